@@ -1,0 +1,8 @@
+package command
+
+import "github.com/spf13/cobra"
+
+// verbs lists the commands in the order in which help shows them.
+func verbs() []*cobra.Command {
+	return []*cobra.Command{}
+}
