@@ -31,18 +31,21 @@ type Parameter struct {
 }
 
 // SI gives the default in SI units.
-func (p *Parameter) SI() float64 { return p.Value * p.factor() }
+func (p *Parameter) SI() float64 { u := p.named(); return p.Value*u.factor + u.offset }
 
-func (p *Parameter) factor() float64 {
+// own turns an SI value into the parameter's own unit.
+func (p *Parameter) own(si float64) float64 { u := p.named(); return (si - u.offset) / u.factor }
+
+func (p *Parameter) named() named {
 	if p.Unit == "" {
-		return 1
+		return named{factor: 1}
 	}
 	k, ok := KindOf(p.Unit)
 	if !ok {
 		panic("unit: parameter " + p.Name + " has the unknown unit " + p.Unit)
 	}
-	f, _ := k.Factor(p.Unit)
-	return f
+	u, _ := k.find(p.Unit)
+	return u
 }
 
 // A RangeError names a value outside its parameter's valid range.
@@ -66,7 +69,7 @@ func withUnit(v float64, unit string) string {
 
 // Check refuses an SI value outside the valid range.
 func (p *Parameter) Check(si float64) error {
-	v := si / p.factor()
+	v := p.own(si)
 	const slack = 1e-9 // a value read as the bound itself is inside
 	w := slack * (1 + p.High - p.Low)
 	if v >= p.Low-w && v <= p.High+w { // false for NaN
@@ -77,7 +80,7 @@ func (p *Parameter) Check(si float64) error {
 
 // With gives a copy that carries a stated value instead of the default.
 func (p Parameter) With(si float64) Parameter {
-	p.Value = si / p.factor()
+	p.Value = p.own(si)
 	p.Origin, p.Source = Stated, ""
 	return p
 }
