@@ -55,6 +55,9 @@ var (
 		{[]string{"cm2", "cm²"}, 1e-4, 0},
 		{[]string{"mm2", "mm²"}, 1e-6, 0},
 		{[]string{"m2", "m²"}, 1, 0}}}
+	VolumeKind = &Kind{"volume", "a", "100 mL", []named{
+		{[]string{"mL", "ml"}, 1e-6, 0},
+		{[]string{"L"}, 1e-3, 0}}}
 	TimeKind = &Kind{"time", "a", "90 days", []named{
 		{[]string{"s"}, 1, 0},
 		{[]string{"min"}, 60, 0},
@@ -90,7 +93,7 @@ var (
 )
 
 var kinds = []*Kind{PressureKind, FlowKind, ForceKind, LengthKind, AreaKind,
-	TimeKind, StiffnessKind, FoundationKind, TemperatureKind, AngleKind,
+	VolumeKind, TimeKind, StiffnessKind, FoundationKind, TemperatureKind, AngleKind,
 	FractionKind, DensityKind, ViscosityKind}
 
 // A ParseError says what was written, what was wanted and what is wrong, in one

@@ -18,6 +18,7 @@ type (
 	Force       float64 // N
 	Length      float64 // m
 	Area        float64 // m2
+	Volume      float64 // m3
 	Time        float64 // s
 	Stiffness   float64 // N/m, a strap's pull per stretch
 	Foundation  float64 // Pa/m, a contact pressure per depth pressed in
@@ -54,6 +55,9 @@ const (
 	Mm2 Area = 1e-6
 	Cm2 Area = 1e-4
 
+	L  Volume = 1e-3
+	ML Volume = 1e-6
+
 	Second Time = 1
 	Minute Time = 60
 	Hour   Time = 3600
@@ -87,6 +91,8 @@ func (l Length) Um() float64 { return float64(l / Um) }
 func (a Area) Mm2() float64 { return float64(a / Mm2) }
 func (a Area) Cm2() float64 { return float64(a / Cm2) }
 
+func (v Volume) ML() float64 { return float64(v / ML) }
+
 func (t Time) Minutes() float64 { return float64(t / Minute) }
 func (t Time) Hours() float64   { return float64(t / Hour) }
 func (t Time) Days() float64    { return float64(t / Day) }
@@ -100,6 +106,7 @@ func (q Flow) String() string        { return Round(q.LPerMin()) + " L/min" }
 func (f Force) String() string       { return Round(f.N()) + " N" }
 func (l Length) String() string      { return Round(l.Mm()) + " mm" }
 func (a Area) String() string        { return Round(a.Cm2()) + " cm2" }
+func (v Volume) String() string      { return Round(v.ML()) + " mL" }
 func (k Stiffness) String() string   { return Round(float64(k)) + " N/m" }
 func (k Foundation) String() string  { return Round(float64(k)/1e6) + " kPa/mm" }
 func (t Temperature) String() string { return Round(t.Celsius()) + " C" }
