@@ -71,7 +71,7 @@ type Warning int
 
 // The warnings, each with the sentence that package report gives it.
 const (
-	Crushed          Warning = iota // a cushion bottomed out: a fold may bring leak back
+	Crushed          Warning = iota // most of the cushion is bottomed out: a fold may bring leak back
 	StrapSlack                      // at least one strap hangs loose
 	VentExtrapolated                // the vent curve was left
 	SourceLimit                     // the machine cannot hold the set pressure at this flow
@@ -106,59 +106,3 @@ type Settings struct {
 	Position string    // "on the back"
 	Pressure unit.Pressure
 }
-
-// A Window is the range of strap forces that keep the leak under the limit at
-// every pressure of the therapy range with no site past the reference line.
-type Window struct {
-	Holds     Settings // what it was found for; Straps and Pressure are not set
-	Exists    bool
-	Low, High unit.Force // set when it exists
-	OpenAbove bool       // it reaches the tightest force looked at
-
-	Seals     bool       // some strap force keeps the leak under the limit
-	SealsFrom unit.Force // the lowest that does
-	UnderLine bool       // some strap force keeps every site under the line
-	LineUntil unit.Force // the highest that does
-
-	// What stands against the window when it is empty.
-	LeakSite  face.Site     // where it leaks most at the tightest force looked at
-	TopSite   face.Site     // where the contact is largest at SealsFrom
-	TopAtSeal unit.Pressure // that contact
-}
-
-// A Split tells how much of the mismatch straps can take up by moving and
-// tilting the frame, and how much is shape. Both are the spread (largest minus
-// smallest) of the mismatch round the rim.
-type Split struct {
-	Total, Straps, Shape unit.Length
-	Worst                face.Site // where the shape that remains stands off most
-}
-
-// An Option is one thing to try, in bedside order, with what the model
-// predicts of it.
-type Option struct {
-	Kind      OptionKind
-	Settings  Settings
-	Predicted bool // false: something done with the hands that the model does not see
-	Leak      unit.Flow
-	Contact   unit.Pressure // largest over all sites
-	Site      face.Site     // where that is
-	Window    Window
-}
-
-// An OptionKind is a step of the bedside order.
-type OptionKind int
-
-// The steps in the order in which they are tried: free of skin cost first.
-const (
-	LookAtVent OptionKind = iota
-	CleanFaceAndCushion
-	Reseat
-	SupportHose
-	EvenStraps
-	NewCushion
-	OtherSize
-	OtherType
-	Tighten
-	Loosen
-)

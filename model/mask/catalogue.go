@@ -1,0 +1,268 @@
+package mask
+
+import (
+	"fmt"
+	"slices"
+
+	"tautline/model/face"
+	"tautline/model/gas"
+	"tautline/model/unit"
+	"tautline/model/vent"
+)
+
+// The masks here are invented for teaching. Their numbers were chosen so that
+// the published checks come out together; no maker's mask stands behind them.
+
+// Sizes lists the sizes of every type, small first.
+func Sizes() []string { return []string{"small", "medium", "large"} }
+
+// Types lists the types of the catalogue.
+func Types() []Type { return []Type{Oronasal, Nasal, Pillows} }
+
+// a design is one type with the records of its numbers.
+type design struct {
+	kind      Type
+	numbers   map[string]*unit.Parameter // by the names below
+	landmarks []Landmark
+	profile   map[face.Site]float64 // mm on an average face
+	perLength map[face.Site]float64
+	perNose   map[face.Site]float64
+	sizes     map[string]dimensions
+	straps    []Strap
+	curve     []vent.Point
+}
+
+// dimensions are one size's, in mm.
+type dimensions struct{ width, height, length, nose float64 }
+
+const (
+	contactWidth = "contact width"
+	wall         = "cushion stiffness"
+	bottoming    = "cushion bottoming"
+	stiffening   = "stiffening when crushed"
+	flapShare    = "flap share"
+	flapReach    = "flap reach"
+	taper        = "rim taper"
+	apart        = "distance of the rims"
+	strapSpring  = "strap stiffness"
+	upperShare   = "upper straps' share"
+	weight       = "mask weight"
+	deadSpace    = "mask dead space"
+)
+
+// number makes the record of a design's number.
+func number(name, symbol, units string, value, low, high float64, meaning string) *unit.Parameter {
+	return &unit.Parameter{Name: name, Symbol: symbol, Unit: units, Value: value, Low: low, High: high,
+		Meaning: meaning, Origin: unit.Calibrated,
+		Source: "invented mask; chosen to meet the published contact pressures and leaks together"}
+}
+
+func numbers(records ...*unit.Parameter) map[string]*unit.Parameter {
+	all := map[string]*unit.Parameter{}
+	for _, r := range records {
+		all[r.Name] = r
+	}
+	return all
+}
+
+var designs = []design{
+	{
+		kind: Oronasal,
+		numbers: numbers(
+			number(contactWidth, "b", "mm", 10, 2, 20, "width of the band that touches"),
+			number(wall, "kc", "kPa/mm", 0.4, 0.05, 2, "pressure per depth of the cushion wall"),
+			number(bottoming, "xb", "mm", 6, 1, 20, "depth at which the wall is crushed"),
+			number(stiffening, "", "", 3, 1, 10, "how many times stiffer a crushed wall is"),
+			number(flapShare, "eta", "", 0.8, 0, 0.95, "share of the mask pressure that the flap adds to the contact"),
+			number(flapReach, "", "mm", 3, 0.2, 8, "how far the flap follows a receding skin"),
+			number(taper, "", "", 0.25, 0, 0.6, "how much narrower the rim is at the top"),
+			number(strapSpring, "Ks", "N/m", 1200, 50, 20000, "pull per stretch of one strap"),
+			number(upperShare, "", "", 0.6, 0.05, 0.95, "share of the pull in the upper pair"),
+			number(weight, "W", "N", 0.9, 0, 5, "mask with elbow and the hose's end"),
+			number(deadSpace, "", "", 0.2, 0, 1, "air between face and vent, L"),
+		),
+		landmarks: landmarks(face.Bridge, 0, face.NoseSideLeft, 40, face.CheekLeft, 85, face.CornerLeft, 130, face.Chin, 180),
+		profile:   map[face.Site]float64{face.Bridge: -6, face.NoseSideLeft: -1.5, face.CheekLeft: -1.5, face.Chin: 3},
+		perLength: map[face.Site]float64{face.Chin: 0.45, face.CornerLeft: 0.15},
+		perNose:   map[face.Site]float64{face.NoseSideLeft: 0.35, face.CheekLeft: 0.5},
+		sizes: map[string]dimensions{"small": {82, 103, 110, 32}, "medium": {88, 112, 118, 35},
+			"large": {94, 121, 126, 38}},
+		straps: fourStraps(34, 34, 38, -34),
+		curve:  points(4, 21, 6, 26, 8, 30, 10, 33.5, 12, 37, 15, 41.5, 20, 48),
+	},
+	{
+		kind: Nasal,
+		numbers: numbers(
+			number(contactWidth, "b", "mm", 8, 2, 20, "width of the band that touches"),
+			number(wall, "kc", "kPa/mm", 0.3, 0.05, 2, "pressure per depth of the cushion wall"),
+			number(bottoming, "xb", "mm", 6, 1, 20, "depth at which the wall is crushed"),
+			number(stiffening, "", "", 3, 1, 10, "how many times stiffer a crushed wall is"),
+			number(flapShare, "eta", "", 0.8, 0, 0.95, "share of the mask pressure that the flap adds to the contact"),
+			number(flapReach, "", "mm", 3, 0.2, 8, "how far the flap follows a receding skin"),
+			number(taper, "", "", 0.3, 0, 0.6, "how much narrower the rim is at the top"),
+			number(strapSpring, "Ks", "N/m", 700, 50, 20000, "pull per stretch of one strap"),
+			number(upperShare, "", "", 0.6, 0.05, 0.95, "share of the pull in the upper pair"),
+			number(weight, "W", "N", 0.6, 0, 5, "mask with elbow and the hose's end"),
+			number(deadSpace, "", "", 0.1, 0, 1, "air between face and vent, L"),
+		),
+		landmarks: landmarks(face.Bridge, 0, face.NoseSideLeft, 45, face.CheekLeft, 110, face.Lip, 180),
+		profile:   map[face.Site]float64{face.Bridge: -2.5, face.CheekLeft: 1, face.Lip: -0.5},
+		perLength: map[face.Site]float64{face.Lip: 0.25, face.Bridge: 0.1},
+		perNose:   map[face.Site]float64{face.NoseSideLeft: 0.35, face.CheekLeft: 0.5},
+		sizes: map[string]dimensions{"small": {45, 53, 110, 31}, "medium": {50, 58, 118, 35},
+			"large": {55, 63, 126, 39}},
+		straps: fourStraps(16, 16, 18, -14),
+		curve:  points(4, 18, 6, 22.5, 8, 26, 10, 29.5, 12, 32.5, 15, 36.5, 20, 42),
+	},
+	{
+		kind: Pillows,
+		numbers: numbers(
+			number(contactWidth, "b", "mm", 4, 1, 10, "width of the band that touches"),
+			number(wall, "kc", "kPa/mm", 0.4, 0.05, 2, "pressure per depth of the cushion wall"),
+			number(bottoming, "xb", "mm", 3, 0.5, 10, "depth at which the wall is crushed"),
+			number(stiffening, "", "", 3, 1, 10, "how many times stiffer a crushed wall is"),
+			number(flapShare, "eta", "", 0.8, 0, 0.95, "share of the mask pressure that the flap adds to the contact"),
+			number(flapReach, "", "mm", 1, 0.2, 4, "how far the flap follows a receding skin"),
+			number(apart, "", "mm", 20, 8, 40, "from the middle of one pillow to the other"),
+			number(strapSpring, "Ks", "N/m", 700, 50, 20000, "pull per stretch of one strap"),
+			number(weight, "W", "N", 0.35, 0, 5, "mask with elbow and the hose's end"),
+			number(deadSpace, "", "", 0.05, 0, 1, "air between face and vent, L"),
+		),
+		sizes: map[string]dimensions{"small": {9.5, 13, 110, 31}, "medium": {11, 15, 118, 35},
+			"large": {12.5, 17, 126, 39}},
+		straps: twoStraps(28),
+		curve:  points(4, 17.5, 6, 21.5, 8, 25.5, 10, 28.5, 12, 31.5, 15, 35.5, 20, 41),
+	},
+}
+
+// landmarks reads pairs of site and angle in degrees, and mirrors them.
+func landmarks(pairs ...any) []Landmark {
+	var out []Landmark
+	for i := 0; i < len(pairs); i += 2 {
+		s, deg := pairs[i].(face.Site), unit.Angle(pairs[i+1].(int))*unit.Degree
+		out = append(out, Landmark{s, deg})
+		if s.Mirror() != s {
+			out = append(out, Landmark{s.Mirror(), -deg})
+		}
+	}
+	return out
+}
+
+// fourStraps places an upper and a lower pair, in mm.
+func fourStraps(ux, uy, lx, ly unit.Length) []Strap {
+	at := func(name string, upper, left bool, x, y unit.Length) Strap {
+		return Strap{Name: name, Upper: upper, Left: left, X: x * unit.Mm, Y: y * unit.Mm}
+	}
+	return []Strap{at("upper left", true, true, ux, uy), at("upper right", true, false, -ux, uy),
+		at("lower left", false, true, lx, ly), at("lower right", false, false, -lx, ly)}
+}
+
+func twoStraps(x unit.Length) []Strap {
+	return []Strap{{Name: "left", Left: true, Upper: true, X: x * unit.Mm},
+		{Name: "right", Upper: true, X: -x * unit.Mm}}
+}
+
+// points reads pairs of cmH2O and L/min.
+func points(pairs ...float64) []vent.Point {
+	var out []vent.Point
+	for i := 0; i < len(pairs); i += 2 {
+		out = append(out, vent.Point{Pressure: unit.Pressure(pairs[i]) * unit.CmH2O, Flow: unit.Flow(pairs[i+1]) * unit.LPerMin})
+	}
+	return out
+}
+
+// An UnknownError says which type or size is not in the catalogue and which
+// are.
+type UnknownError struct {
+	What, Name string
+	Known      []string
+}
+
+func (e *UnknownError) Error() string {
+	return fmt.Sprintf("no mask %s %q in the catalogue; there are %q", e.What, e.Name, e.Known)
+}
+
+// Find gives a mask of the catalogue.
+func Find(kind Type, size string) (Mask, error) {
+	i := slices.IndexFunc(designs, func(d design) bool { return d.kind == kind })
+	if i < 0 {
+		var known []string
+		for _, t := range Types() {
+			known = append(known, string(t))
+		}
+		return Mask{}, &UnknownError{"type", string(kind), known}
+	}
+	dims, ok := designs[i].sizes[size]
+	if !ok {
+		return Mask{}, &UnknownError{"size", size, Sizes()}
+	}
+	return designs[i].build(size, dims)
+}
+
+// UpperShare gives the share of the pull that a type's upper pair carries
+// unless stated; false for a mask with a single pair.
+func UpperShare(kind Type) (unit.Fraction, bool) {
+	for _, d := range designs {
+		if p := d.numbers[upperShare]; d.kind == kind && p != nil {
+			return unit.Fraction(p.SI()), true
+		}
+	}
+	return 1, false
+}
+
+func (d *design) build(size string, dims dimensions) (Mask, error) {
+	si := func(name string) float64 {
+		if p := d.numbers[name]; p != nil {
+			return p.SI()
+		}
+		return 0
+	}
+	v, err := vent.FromPoints(d.curve, gas.AtBench())
+	if err != nil {
+		return Mask{}, fmt.Errorf("the vent of the %s mask: %w", d.kind, err)
+	}
+	m := Mask{
+		Name: fmt.Sprintf("%s, %s (invented)", d.kind, size), Type: d.kind, Size: size,
+		Rims:   d.rims(dims, si(taper), unit.Length(si(apart))),
+		Width:  unit.Length(si(contactWidth)),
+		Weight: unit.Force(si(weight)), DeadSpace: si(deadSpace) * 1e-3,
+		Cushion: Cushion{Stiffness: unit.Foundation(si(wall)), Bottoming: unit.Length(si(bottoming)),
+			Stiffening: si(stiffening), FlapShare: unit.Fraction(si(flapShare)), FlapReach: unit.Length(si(flapReach))},
+		Straps:     slices.Clone(d.straps),
+		FitsLength: unit.Length(dims.length) * unit.Mm, FitsNose: unit.Length(dims.nose) * unit.Mm,
+		PerLength: mirrored(d.perLength), PerNose: mirrored(d.perNose),
+		Vent: v,
+	}
+	for s, mm := range mirrored(d.profile) {
+		m.Profile[s] = unit.Length(mm) * unit.Mm
+	}
+	medium := d.sizes["medium"]
+	for i := range m.Straps { // the frame grows with the rim
+		s := &m.Straps[i]
+		s.Stiffness = unit.Stiffness(si(strapSpring))
+		if d.kind != Pillows {
+			s.X *= unit.Length(dims.width / medium.width)
+			s.Y *= unit.Length(dims.height / medium.height)
+		}
+	}
+	return m, nil
+}
+
+func (d *design) rims(dims dimensions, taper float64, apart unit.Length) []Rim {
+	w, h := unit.Length(dims.width)*unit.Mm, unit.Length(dims.height)*unit.Mm
+	if d.kind != Pillows {
+		return []Rim{{Width: w, Height: h, Taper: taper, Landmarks: d.landmarks}}
+	}
+	one := func(x unit.Length, s face.Site) Rim {
+		return Rim{Width: w, Height: h, CentreX: x, Landmarks: []Landmark{{Site: s}}}
+	}
+	return []Rim{one(apart/2, face.NostrilLeft), one(-apart/2, face.NostrilRight)}
+}
+
+// mirrored spreads the values of left sites to the right.
+func mirrored(values map[face.Site]float64) (out [face.SiteCount]float64) {
+	for s, v := range values {
+		out[s], out[s.Mirror()] = v, v
+	}
+	return out
+}

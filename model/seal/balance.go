@@ -1,0 +1,209 @@
+package seal
+
+import "math"
+
+// The balance is the lowest point of a convex energy in three unknowns. The
+// contact laws are piecewise linear, so Newton's method with a line search
+// lands on it exactly once it has found which pieces apply.
+
+const (
+	// tolerance is the residual, as a share of the total pull, at which the
+	// search ends. Rounding of the sums is near 1e-15.
+	tolerance = 1e-11
+	maxSteps  = 200
+	// tipped is the tilt in rad beyond which a mask counts as off the face;
+	// small angles no longer hold there anyway.
+	tipped = 1.5
+)
+
+// A Balance is where the frame settles: the pose at zero pressure, when the
+// straps were set, and the pose at pressure.
+type Balance struct {
+	Pressure float64 // Pa, in the mask
+	Set      Pose    // at zero pressure
+	Pose     Pose    // at Pressure
+}
+
+// Settle finds the pose at zero pressure, at which the straps pull as they
+// were set. It fails with ErrTips when the pull passes outside the rim, where
+// no foothold exists.
+func (p *Problem) Settle() (Pose, error) {
+	f := p.push()
+	total := 0.0
+	for i := range p.Straps {
+		s := &p.Straps[i]
+		for k := range f {
+			f[k] += s.Pull * s.Gain[k]
+		}
+		total += s.Pull
+	}
+	e := energy{p: p, constant: f, scale: max(total, math.Abs(f[0]))}
+	return e.minimize(p.firstGuess())
+}
+
+// Balance finds the pose at a mask pressure [Pa], the straps stretched from
+// where they were set. The start does not matter to the result.
+func (p *Problem) Balance(set, start Pose, pressure float64) (Pose, error) {
+	f := p.push()
+	lift := pressure * p.Area
+	f[0] -= lift
+	f[1] -= lift * p.CY
+	f[2] -= lift * p.CX
+	total := 0.0
+	for i := range p.Straps {
+		total += p.Straps[i].Pull
+	}
+	e := energy{p: p, constant: f, pressure: pressure, elastic: true, set: set,
+		scale: max(total, lift)}
+	return e.minimize(start)
+}
+
+// firstGuess presses the frame just far enough to touch everywhere.
+func (p *Problem) firstGuess() Pose {
+	worst, sum := math.Inf(-1), 0.0
+	for i := range p.Segments {
+		worst = max(worst, p.Segments[i].Mismatch)
+		sum += p.Segments[i].Mismatch
+	}
+	mean := sum / float64(len(p.Segments))
+	return Pose{mean + (worst-mean)/2 + 5e-3}
+}
+
+// energy is the function that the frame minimizes: cushion and tissue pressed,
+// straps stretched, less what the constant forces do.
+type energy struct {
+	p        *Problem
+	constant [3]float64 // force and moments that do not change with the pose
+	pressure float64
+	elastic  bool // straps give way from the pose set
+	set      Pose
+	scale    float64 // N, for the tolerance
+}
+
+// at gives the energy, its gradient and its second derivatives at a pose.
+func (e *energy) at(q Pose) (value float64, g [3]float64, h hessian) {
+	segments := e.p.Segments
+	q0, q1, q2, pressure := q[0], q[1], q[2], e.pressure
+	var g0, g1, g2 float64
+	for i := range segments {
+		s := &segments[i]
+		d := q0 + s.Y*q1 + s.X*q2 - s.Mismatch
+		if d <= -s.FlapReach {
+			continue
+		}
+		p, slope := s.contact(d, pressure)
+		area := s.Length * s.Width
+		f, k := p*area, slope*area
+		g0 += f
+		g1 += f * s.Y
+		g2 += f * s.X
+		ky, kx := k*s.Y, k*s.X
+		h[0] += k
+		h[1] += ky
+		h[2] += kx
+		h[3] += ky * s.Y
+		h[4] += ky * s.X
+		h[5] += kx * s.X
+		value += s.energy(d, pressure) * area
+	}
+	g = [3]float64{g0, g1, g2}
+	if e.elastic {
+		value += e.straps(q, &g, &h)
+	}
+	for k := range g {
+		value -= e.constant[k] * q[k]
+		g[k] -= e.constant[k]
+	}
+	return value, g, h
+}
+
+// straps adds what the stretched straps do.
+func (e *energy) straps(q Pose, g *[3]float64, h *hessian) (value float64) {
+	for i := range e.p.Straps {
+		s := &e.p.Straps[i]
+		pull := s.pull(e.set, q)
+		if pull <= 0 {
+			continue
+		}
+		a, k := s.Gain, s.Stiffness
+		value += pull * pull / (2 * k)
+		for j := range g {
+			g[j] -= pull * a[j]
+		}
+		h[0] += k * a[0] * a[0]
+		h[1] += k * a[0] * a[1]
+		h[2] += k * a[0] * a[2]
+		h[3] += k * a[1] * a[1]
+		h[4] += k * a[1] * a[2]
+		h[5] += k * a[2] * a[2]
+	}
+	return value
+}
+
+// pull gives the strap's pull [N] at a pose; a slack strap pulls nothing.
+func (s *Strap) pull(set, q Pose) float64 {
+	give := 0.0
+	for k, a := range s.Gain {
+		give += a * (q[k] - set[k])
+	}
+	return max(0, s.Pull-s.Stiffness*give)
+}
+
+// minimize runs Newton's method from a start.
+func (e *energy) minimize(q Pose) (Pose, error) {
+	size := e.p.size()
+	value, g, h := e.at(q)
+	for range maxSteps {
+		if e.small(g, size) {
+			return q, nil
+		}
+		step := h.descend(g, size)
+		// At a kink the full step may overshoot: halve until the energy falls.
+		slope := g[0]*step[0] + g[1]*step[1] + g[2]*step[2]
+		t := 1.0
+		for {
+			next := Pose{q[0] + t*step[0], q[1] + t*step[1], q[2] + t*step[2]}
+			v, ng, nh := e.at(next)
+			if v <= value+1e-4*t*slope || e.small(ng, size) || t < 1e-9 {
+				q, value, g, h = next, v, ng, nh
+				break
+			}
+			t /= 2
+		}
+		if math.Abs(q[1])+math.Abs(q[2]) > tipped {
+			return q, ErrTips
+		}
+	}
+	return q, ErrNotFound
+}
+
+func (e *energy) small(g [3]float64, size float64) bool {
+	limit := tolerance * e.scale
+	return math.Abs(g[0]) <= limit && math.Abs(g[1]) <= limit*size && math.Abs(g[2]) <= limit*size
+}
+
+// hessian holds the six different second derivatives: zz, zp, zy, pp, py, yy.
+type hessian [6]float64
+
+// descend gives Newton's step -H^-1 g. Where the frame is free to move (no
+// contact holds it) a weak spring keeps the step finite.
+func (h hessian) descend(g [3]float64, size float64) (step [3]float64) {
+	const free = 1e-9
+	r2 := size * size
+	weak := free*(h[0]+(h[3]+h[5])/r2) + 1e-6 // N/m
+	a, b, c := h[0]+weak, h[1], h[2]
+	d, e, f := h[3]+weak*r2, h[4], h[5]+weak*r2
+	// Cholesky of a 3 x 3 matrix, written out: it is the innermost loop.
+	l11 := math.Sqrt(a)
+	l21, l31 := b/l11, c/l11
+	l22 := math.Sqrt(max(d-l21*l21, weak*r2*free))
+	l32 := (e - l31*l21) / l22
+	l33 := math.Sqrt(max(f-l31*l31-l32*l32, weak*r2*free))
+	y0 := -g[0] / l11
+	y1 := (-g[1] - l21*y0) / l22
+	y2 := (-g[2] - l31*y0 - l32*y1) / l33
+	step[2] = y2 / l33
+	step[1] = (y1 - l32*step[2]) / l22
+	step[0] = (y0 - l21*step[1] - l31*step[2]) / l11
+	return step
+}
