@@ -1,0 +1,227 @@
+package picture
+
+import (
+	"bytes"
+	"fmt"
+	"image"
+	"image/color"
+	"math"
+	"strconv"
+	"strings"
+
+	xfont "golang.org/x/image/font"
+	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/vg"
+)
+
+// svgFamily lists faces with the same letter widths first, so that a browser
+// that has any of them sets the text exactly as it was measured.
+const svgFamily = "Liberation Sans, Arial, Helvetica, Arimo, sans-serif"
+
+// svgCanvas is a vg.Canvas that writes presentation attributes only. gonum's own
+// SVG canvas writes style attributes, which a page's security policy strips, and
+// flips the whole drawing with nested transforms; here the transform is applied
+// before writing, so the coordinates in the file are those on the screen.
+type svgCanvas struct {
+	body   bytes.Buffer
+	height vg.Length
+	state
+	saved []state
+}
+
+// state is what Push saves and Pop brings back.
+type state struct {
+	color  color.Color
+	width  vg.Length
+	dashes []vg.Length
+	offset vg.Length
+	m      matrix
+}
+
+// matrix maps x, y to a*x+c*y+e, b*x+d*y+f.
+type matrix struct{ a, b, c, d, e, f float64 }
+
+func (m matrix) apply(p vg.Point) (x, y float64) {
+	x, y = p.X.Points(), p.Y.Points()
+	return m.a*x + m.c*y + m.e, m.b*x + m.d*y + m.f
+}
+
+// then gives the matrix that applies n first and m after it.
+func (m matrix) then(n matrix) matrix {
+	return matrix{
+		m.a*n.a + m.c*n.b, m.b*n.a + m.d*n.b,
+		m.a*n.c + m.c*n.d, m.b*n.c + m.d*n.d,
+		m.a*n.e + m.c*n.f + m.e, m.b*n.e + m.d*n.f + m.f}
+}
+
+// newSVG starts a canvas whose origin is at the bottom left, as vg wants it.
+func newSVG(height vg.Length) *svgCanvas {
+	return &svgCanvas{height: height, state: state{m: matrix{1, 0, 0, -1, 0, height.Points()}}}
+}
+
+func (c *svgCanvas) SetLineWidth(w vg.Length) { c.width = w }
+func (c *svgCanvas) SetColor(k color.Color)   { c.color = k }
+func (c *svgCanvas) SetLineDash(dashes []vg.Length, offset vg.Length) {
+	c.dashes, c.offset = dashes, offset
+}
+
+func (c *svgCanvas) Rotate(rad float64) {
+	sin, cos := math.Sincos(rad)
+	c.m = c.m.then(matrix{cos, sin, -sin, cos, 0, 0})
+}
+
+func (c *svgCanvas) Translate(p vg.Point) {
+	c.m = c.m.then(matrix{1, 0, 0, 1, p.X.Points(), p.Y.Points()})
+}
+
+func (c *svgCanvas) Scale(x, y float64) { c.m = c.m.then(matrix{x, 0, 0, y, 0, 0}) }
+
+func (c *svgCanvas) Push() { c.saved = append(c.saved, c.state) }
+
+func (c *svgCanvas) Pop() {
+	c.state = c.saved[len(c.saved)-1]
+	c.saved = c.saved[:len(c.saved)-1]
+}
+
+func (c *svgCanvas) Stroke(path vg.Path) {
+	if c.width <= 0 {
+		return
+	}
+	fmt.Fprintf(&c.body, `<path fill="none" stroke="%s"%s stroke-width="%s"%s d="%s"/>`+"\n",
+		hexColor(c.color), opacity("stroke", c.color), num(c.width.Points()), c.dash(), c.data(path))
+}
+
+func (c *svgCanvas) Fill(path vg.Path) {
+	fmt.Fprintf(&c.body, `<path fill="%s"%s d="%s"/>`+"\n",
+		hexColor(c.color), opacity("fill", c.color), c.data(path))
+}
+
+// FillString writes text as text, so that it can be searched, selected and read
+// aloud. textLength holds it to the measured width where another face steps in.
+func (c *svgCanvas) FillString(f font.Face, at vg.Point, s string) {
+	if f.Font.Size == 0 || s == "" {
+		return
+	}
+	x, y := c.m.apply(at)
+	turn, weight := "", ""
+	// The drawing is upside down in SVG: a turn to the left counts negative.
+	if deg := math.Atan2(-c.m.b, c.m.a) * 180 / math.Pi; math.Abs(deg) > 0.01 {
+		turn = fmt.Sprintf(` transform="rotate(%s %s %s)"`, num(-deg), num(x), num(y))
+	}
+	if f.Font.Weight >= xfont.WeightBold {
+		weight = ` font-weight="bold"`
+	}
+	fmt.Fprintf(&c.body, `<text x="%s" y="%s"%s font-size="%s"%s fill="%s" textLength="%s" lengthAdjust="spacingAndGlyphs">%s</text>`+"\n",
+		num(x), num(y), turn, num(f.Font.Size.Points()), weight, hexColor(c.color),
+		num(f.Width(s).Points()), escape(s))
+}
+
+// DrawImage draws nothing: no picture here is made of pixels.
+func (c *svgCanvas) DrawImage(vg.Rectangle, image.Image) {}
+
+func (c *svgCanvas) dash() string {
+	if len(c.dashes) == 0 {
+		return ""
+	}
+	all := make([]string, len(c.dashes))
+	for i, d := range c.dashes {
+		all[i] = num(d.Points())
+	}
+	s := ` stroke-dasharray="` + strings.Join(all, " ") + `"`
+	if c.offset != 0 {
+		s += ` stroke-dashoffset="` + num(c.offset.Points()) + `"`
+	}
+	return s
+}
+
+// data writes a path. Arcs become short straight pieces: they are small here,
+// and a polygon needs no special case for a full circle.
+func (c *svgCanvas) data(path vg.Path) string {
+	var b strings.Builder
+	to := func(letter string, pts ...vg.Point) {
+		b.WriteString(letter)
+		for i, p := range pts {
+			x, y := c.m.apply(p)
+			if i > 0 {
+				b.WriteByte(' ')
+			}
+			b.WriteString(num(x) + " " + num(y))
+		}
+	}
+	for _, comp := range path {
+		switch comp.Type {
+		case vg.MoveComp:
+			to("M", comp.Pos)
+		case vg.LineComp:
+			to("L", comp.Pos)
+		case vg.ArcComp:
+			to("L", arcPoints(comp)...)
+		case vg.CurveComp:
+			letter := map[int]string{1: "Q", 2: "C"}[len(comp.Control)]
+			to(letter, append(append([]vg.Point{}, comp.Control...), comp.Pos)...)
+		case vg.CloseComp:
+			b.WriteByte('Z')
+		}
+	}
+	return b.String()
+}
+
+// arcPoints follows an arc with a point at least every 10 degrees.
+func arcPoints(a vg.PathComp) []vg.Point {
+	n := int(math.Ceil(math.Abs(a.Angle)/(math.Pi/18))) + 1
+	pts := make([]vg.Point, n)
+	for i := range pts {
+		sin, cos := math.Sincos(a.Start + a.Angle*float64(i)/float64(n-1))
+		pts[i] = vg.Point{X: a.Pos.X + a.Radius*vg.Length(cos), Y: a.Pos.Y + a.Radius*vg.Length(sin)}
+	}
+	return pts
+}
+
+// num writes a coordinate with two decimals and no trailing zeros. What is not
+// a number has no place on a sheet; it lands in the corner instead of spoiling
+// the file.
+func num(x float64) string {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		x = 0
+	}
+	s := strconv.FormatFloat(x, 'f', 2, 64)
+	s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+func hexColor(k color.Color) string {
+	c := color.NRGBAModel.Convert(orBlack(k)).(color.NRGBA)
+	return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B)
+}
+
+func opacity(what string, k color.Color) string {
+	c := color.NRGBAModel.Convert(orBlack(k)).(color.NRGBA)
+	if c.A == 255 {
+		return ""
+	}
+	return fmt.Sprintf(` %s-opacity="%s"`, what, num(float64(c.A)/255))
+}
+
+func orBlack(k color.Color) color.Color {
+	if k == nil {
+		return color.Black
+	}
+	return k
+}
+
+var escaper = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&#34;")
+
+// escape makes any string fit for XML. Control characters are not allowed there
+// at all, so they become spaces.
+func escape(s string) string {
+	s = strings.Map(func(r rune) rune {
+		if r < 0x20 || r == 0xFFFE || r == 0xFFFF {
+			return ' '
+		}
+		return r
+	}, strings.ToValidUTF8(s, "?"))
+	return escaper.Replace(s)
+}
