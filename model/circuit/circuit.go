@@ -86,6 +86,9 @@ func (c Circuit) MaskPressure(set unit.Pressure, g gas.State, demand func(unit.P
 	// What would arrive if the flow stayed as it is at the set pressure lies
 	// on the other side of the root: less pressure takes less flow.
 	other := float64(set) - at
+	if other < 0 && f(0) < 0 { // no suction unless somebody draws it
+		other = 0
+	}
 	p, _, err := root.FindBetween(f, float64(set), at, other, f(other), 0)
 	if err != nil {
 		return 0, fmt.Errorf("%w: at a set pressure of %v (%v)", ErrNoBalance, set, err)
