@@ -236,16 +236,24 @@ func (d *design) build(size string, dims dimensions) (Mask, error) {
 	for s, mm := range mirrored(d.profile) {
 		m.Profile[s] = unit.Length(mm) * unit.Mm
 	}
-	medium := d.sizes["medium"]
-	for i := range m.Straps { // the frame grows with the rim
+	wide, high := d.grown(dims)
+	for i := range m.Straps {
 		s := &m.Straps[i]
 		s.Stiffness = unit.Stiffness(si(strapSpring))
-		if d.kind != Pillows {
-			s.X *= unit.Length(dims.width / medium.width)
-			s.Y *= unit.Length(dims.height / medium.height)
-		}
+		s.X *= unit.Length(wide)
+		s.Y *= unit.Length(high)
 	}
 	return m, nil
+}
+
+// grown tells how much a size's frame is wider and higher than the medium
+// one's: it grows with the rim, but for pillows, which share one frame.
+func (d *design) grown(dims dimensions) (wide, high float64) {
+	if d.kind == Pillows {
+		return 1, 1
+	}
+	medium := d.sizes["medium"]
+	return dims.width / medium.width, dims.height / medium.height
 }
 
 func (d *design) rims(dims dimensions, taper float64, apart unit.Length) []Rim {

@@ -24,3 +24,8 @@ func UsualConstants() Constants {
 	return Constants{GapScale: GapScale.SI(), Closing: Closing.SI(),
 		FlapLifting: FlapLifting.SI(), LossFactor: LossFactor.SI()}
 }
+
+// Parameters lists the records of the package.
+func Parameters() []unit.Parameter {
+	return []unit.Parameter{GapScale, Closing, FlapLifting, LossFactor}
+}

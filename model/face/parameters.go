@@ -1,0 +1,46 @@
+package face
+
+import "tautline/model/unit"
+
+// The records of a face's own size.
+var (
+	LengthRecord = unit.Parameter{Name: "face length", Unit: "mm", Value: AverageLength.Mm(), Low: 80, High: 160, SD: 8,
+		Meaning: "chin to the root of the nose", Origin: unit.Read,
+		Source: "between men's 122.64 (sd 6.67) and women's 113.09 mm (sd 6.09), ANSUR II public data, 2012: soldiers, not sleep patients"}
+	NoseRecord = unit.Parameter{Name: "nose width", Unit: "mm", Value: AverageNose.Mm(), Low: 15, High: 60, SD: 4.4,
+		Meaning: "across the nostrils", Origin: unit.Memory,
+		Source: "between men's 36.6 (sd 4.1) and women's 33.2 mm (sd 3.9), Z. Zhuang, B. Bradtmiller, J Occup Environ Hyg 2005;2:567-76"}
+)
+
+// The ranges of what a face may have at a site.
+var (
+	deviation = unit.Parameter{Name: "deviation", Unit: "mm", Low: -15, High: 15,
+		Meaning: "how far the site lies behind an average face", Origin: unit.Assumed, Source: "an average face"}
+	beardLength = unit.Parameter{Name: "beard", Unit: "mm", Low: 0, High: 100,
+		Meaning: "length of the hair under the cushion", Origin: unit.Assumed, Source: "shaved"}
+	// FeatureOffset, FeatureWidth and FeatureDepth bound what is local.
+	FeatureOffset = unit.Parameter{Name: "feature offset", Unit: "mm", Low: -60, High: 60,
+		Meaning: "along the rim from the site's middle", Origin: unit.Assumed, Source: "range assumed"}
+	FeatureWidth = unit.Parameter{Name: "feature width", Unit: "mm", Value: 4, Low: 0.3, High: 30,
+		Meaning: "half width at 60 % of the depth", Origin: unit.Assumed, Source: "range assumed"}
+	FeatureDepth = unit.Parameter{Name: "feature depth", Unit: "mm", Low: -15, High: 15,
+		Meaning: "a groove, or a ridge when negative", Origin: unit.Assumed, Source: "range assumed"}
+)
+
+// Parameters lists the adjustable numbers of a face under the given sites, at
+// their usual values: tissue, deviation and beard of each, and the whole face's
+// own. Left and right have a record each, though they start out alike.
+func Parameters(sites []Site) []unit.Parameter {
+	all := []unit.Parameter{LengthRecord, NoseRecord, FoundationShare, HairGapRecord}
+	named := func(p unit.Parameter, name string, s Site) {
+		p.Name = name + ", " + s.String()
+		all = append(all, p)
+	}
+	for _, s := range sites {
+		named(deviation, deviation.Name, s)
+		named(*ModulusOf(s), "tissue modulus", s)
+		named(*ThicknessOf(s), "tissue thickness", s)
+		named(beardLength, beardLength.Name, s)
+	}
+	return all
+}
