@@ -259,15 +259,16 @@ func (c *Case) addLoads(p *seal.Problem) {
 		p.Loads = append(p.Loads, seal.Load{Force: f, X: p.CX, Y: p.CY})
 	}
 	top, side := 0, -1
-	for i := range p.Segments {
-		if p.Segments[i].Y > p.Segments[top].Y {
+	for i, s := range p.Segments {
+		if s.Y > p.Segments[top].Y {
 			top = i
 		}
-		if p.Segments[i].Site == c.Position.ShoveSite {
+		if s.Site == c.Position.ShoveSite && (side < 0 || math.Abs(s.X) > math.Abs(p.Segments[side].X)) {
 			side = i
 		}
 	}
-	if f := w * float64(c.Position.Hanging); f != 0 {
+	// Only a mask that rests on the bridge hangs on it.
+	if f := w * float64(c.Position.Hanging); f != 0 && p.Segments[top].Site == face.Bridge {
 		p.Loads = append(p.Loads, seal.Load{Force: f, X: p.CX, Y: p.Segments[top].Y})
 	}
 	if f := float64(c.Position.Shove); f != 0 && side >= 0 {

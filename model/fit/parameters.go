@@ -12,8 +12,6 @@ var (
 		Meaning: "contact pressure that loads are compared with", Origin: unit.Assumed, Source: byTheUser}
 	WornRecord = unit.Parameter{Name: "time worn", Unit: "h", Value: 7, Low: 0.01, High: 24,
 		Meaning: "time that the mask stays on", Origin: unit.Assumed, Source: byTheUser}
-	UpperRecord = unit.Parameter{Name: "upper straps' share of the pull", Unit: "%", Value: 60, Low: 0, High: 100,
-		Meaning: "share of the pull in the upper pair", Origin: unit.Assumed, Source: "invented mask"}
 	LeftRecord = unit.Parameter{Name: "left straps' share of the pull", Unit: "%", Value: 50, Low: 0, High: 100,
 		Meaning: "share of the pull on the wearer's left", Origin: unit.Assumed, Source: "evenly set"}
 	SegmentsRecord = unit.Parameter{Name: "segments", Value: usualSegments, Low: 24, High: 1024,

@@ -106,7 +106,7 @@ var designs = []design{
 			number(deadSpace, "", "", 0.1, 0, 1, "air between face and vent, L"),
 		),
 		landmarks: landmarks(face.Bridge, 0, face.NoseSideLeft, 45, face.CheekLeft, 110, face.Lip, 180),
-		profile:   map[face.Site]float64{face.Bridge: -2.5, face.CheekLeft: 1, face.Lip: -0.5},
+		profile:   map[face.Site]float64{face.Bridge: -2.5, face.CheekLeft: 2, face.Lip: -0.5},
 		perLength: map[face.Site]float64{face.Lip: 0.25, face.Bridge: 0.1},
 		perNose:   map[face.Site]float64{face.NoseSideLeft: 0.35, face.CheekLeft: 0.5},
 		sizes: map[string]dimensions{"small": {45, 53, 110, 31}, "medium": {50, 58, 118, 35},

@@ -12,8 +12,9 @@ const (
 	tolerance = 1e-11
 	maxSteps  = 200
 	// tipped is the tilt in rad beyond which a mask counts as off the face;
-	// small angles no longer hold there anyway.
-	tipped = 1.5
+	// small angles no longer hold there anyway. A search that has run away to
+	// lost will not come back.
+	tipped, lost = 0.8, 1e4
 )
 
 // A Balance is where the frame settles: the pose at zero pressure, when the
@@ -155,7 +156,7 @@ func (e *energy) minimize(q Pose) (Pose, error) {
 	value, g, h := e.at(q)
 	for range maxSteps {
 		if e.small(g, size) {
-			return q, nil
+			return q, upright(q)
 		}
 		step := h.descend(g, size)
 		// At a kink the full step may overshoot: halve until the energy falls.
@@ -170,11 +171,22 @@ func (e *energy) minimize(q Pose) (Pose, error) {
 			}
 			t /= 2
 		}
-		if math.Abs(q[1])+math.Abs(q[2]) > tipped {
-			return q, ErrTips
+		if !(math.Abs(q[1])+math.Abs(q[2]) < lost) {
+			break
 		}
 	}
+	if err := upright(q); err != nil {
+		return q, err
+	}
 	return q, ErrNotFound
+}
+
+// upright refuses a pose that is tipped.
+func upright(q Pose) error {
+	if math.Abs(q[1])+math.Abs(q[2]) < tipped {
+		return nil
+	}
+	return ErrTips
 }
 
 func (e *energy) small(g [3]float64, size float64) bool {
