@@ -81,32 +81,54 @@ type energy struct {
 	scale    float64 // N, for the tolerance
 }
 
-// at gives the energy, its gradient and its second derivatives at a pose.
+// at gives the energy, its gradient and its second derivatives at a pose. It
+// is where the time goes, so the segments' law is written out here once more;
+// a test holds the two together.
 func (e *energy) at(q Pose) (value float64, g [3]float64, h hessian) {
 	segments := e.p.Segments
 	q0, q1, q2, pressure := q[0], q[1], q[2], e.pressure
-	var g0, g1, g2 float64
+	var g0, g1, g2, h00, h01, h02, h11, h12, h22 float64
 	for i := range segments {
 		s := &segments[i]
-		d := q0 + s.Y*q1 + s.X*q2 - s.Mismatch
-		if d <= -s.FlapReach {
-			continue
+		x, y := s.X, s.Y
+		d := q0 + y*q1 + x*q2 - s.Mismatch
+		var p, k, w float64
+		flap := s.FlapShare * pressure
+		if d >= 0 {
+			k = s.Soft
+			p = flap + k*d
+			w = flap*(s.FlapReach/2+d) + k*d*d/2
+			if crushed := d - s.Bottom; crushed > 0 {
+				more := s.Hard - k
+				p += more * crushed
+				w += more * crushed * crushed / 2
+				k = s.Hard
+			}
+		} else {
+			t := d + s.FlapReach
+			if t <= 0 || flap == 0 {
+				continue
+			}
+			k = flap / s.FlapReach
+			p = k * t
+			w = p * t / 2
 		}
-		p, slope := s.contact(d, pressure)
 		area := s.Length * s.Width
-		f, k := p*area, slope*area
+		f := p * area
 		g0 += f
-		g1 += f * s.Y
-		g2 += f * s.X
-		ky, kx := k*s.Y, k*s.X
-		h[0] += k
-		h[1] += ky
-		h[2] += kx
-		h[3] += ky * s.Y
-		h[4] += ky * s.X
-		h[5] += kx * s.X
-		value += s.energy(d, pressure) * area
+		g1 += f * y
+		g2 += f * x
+		value += w * area
+		k *= area
+		ky, kx := k*y, k*x
+		h00 += k
+		h01 += ky
+		h02 += kx
+		h11 += ky * y
+		h12 += ky * x
+		h22 += kx * x
 	}
+	h = hessian{h00, h01, h02, h11, h12, h22}
 	g = [3]float64{g0, g1, g2}
 	if e.elastic {
 		value += e.straps(q, &g, &h)

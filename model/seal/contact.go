@@ -17,36 +17,30 @@ package seal
 // together, Pa/m: 1/k = 1/cushion + 1/tissue (equal pressures, depths add).
 func InSeries(cushion, tissue float64) float64 { return cushion * tissue / (cushion + tissue) }
 
-// contact gives the contact pressure [Pa] and its slope [Pa/m].
-func (s *Segment) contact(d, pressure float64) (p, slope float64) {
-	if d >= 0 {
-		p = s.FlapShare * pressure
-		if d <= s.Bottom {
-			return p + s.Soft*d, s.Soft
-		}
-		return p + s.Soft*s.Bottom + s.Hard*(d-s.Bottom), s.Hard
-	}
-	if d <= -s.FlapReach {
-		return 0, 0
-	}
-	slope = s.FlapShare * pressure / s.FlapReach
-	return slope * (d + s.FlapReach), slope
+// contact gives the contact pressure [Pa].
+func (s *Segment) contact(d, pressure float64) float64 {
+	p, _, _ := s.law(d, pressure)
+	return p
 }
 
-// energy gives the integral of contact over d from far away, Pa m.
-func (s *Segment) energy(d, pressure float64) float64 {
-	if d <= -s.FlapReach {
-		return 0
-	}
+// law gives the contact pressure p [Pa], its slope dp/dd [Pa/m] and its
+// integral over d from far away [Pa m].
+func (s *Segment) law(d, pressure float64) (p, slope, energy float64) {
 	flap := s.FlapShare * pressure
 	if d < 0 {
 		t := d + s.FlapReach
-		return flap * t * t / (2 * s.FlapReach)
+		if t <= 0 {
+			return 0, 0, 0
+		}
+		slope = flap / s.FlapReach
+		return slope * t, slope, slope * t * t / 2
 	}
-	e := flap * (s.FlapReach/2 + d)
-	if d <= s.Bottom {
-		return e + s.Soft*d*d/2
+	p, slope, energy = flap+s.Soft*d, s.Soft, flap*(s.FlapReach/2+d)+s.Soft*d*d/2
+	if crushed := d - s.Bottom; crushed > 0 {
+		more := s.Hard - s.Soft
+		p += more * crushed
+		slope = s.Hard
+		energy += more * crushed * crushed / 2
 	}
-	t := d - s.Bottom
-	return e + s.Soft*s.Bottom*(s.Bottom/2+t) + s.Hard*t*t/2
+	return p, slope, energy
 }

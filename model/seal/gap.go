@@ -64,7 +64,7 @@ func (p *Problem) Leak(q Pose, pressure float64) float64 {
 	for i := range p.Segments {
 		s := &p.Segments[i]
 		d := q[0] + s.Y*q[1] + s.X*q[2] - s.Mismatch
-		contact, _ := s.contact(d, pressure)
+		contact := s.contact(d, pressure)
 		margin := contact - pressure
 		if margin >= p.Closing && s.Hair == 0 {
 			continue
@@ -80,7 +80,7 @@ func (p *Problem) Margin(q Pose, pressure float64) (margin float64, at int) {
 	margin = math.Inf(1)
 	for i := range p.Segments {
 		s := &p.Segments[i]
-		contact, _ := s.contact(q.At(s.X, s.Y)-s.Mismatch, pressure)
+		contact := s.contact(q.At(s.X, s.Y)-s.Mismatch, pressure)
 		if m := contact - pressure; m < margin {
 			margin, at = m, i
 		}

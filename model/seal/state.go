@@ -13,7 +13,7 @@ type State struct {
 func (p *Problem) State(i int, q Pose, pressure float64) State {
 	s := &p.Segments[i]
 	d := q.At(s.X, s.Y) - s.Mismatch
-	contact, _ := s.contact(d, pressure)
+	contact := s.contact(d, pressure)
 	st := State{Contact: contact, Margin: contact - pressure, Crushed: d > s.Bottom}
 	st.Gap = s.gap(&p.Constants, d, st.Margin)
 	st.Leak = Slot(st.Gap, s.Length, s.Width, pressure, p.LossFactor, p.Gas)
@@ -37,7 +37,7 @@ func (p *Problem) Push(q Pose, pressure float64) float64 {
 	sum := 0.0
 	for i := range p.Segments {
 		s := &p.Segments[i]
-		c, _ := s.contact(q.At(s.X, s.Y)-s.Mismatch, pressure)
+		c := s.contact(q.At(s.X, s.Y)-s.Mismatch, pressure)
 		sum += c * s.Length * s.Width
 	}
 	return sum
@@ -50,7 +50,7 @@ func (p *Problem) Residual(set, q Pose, pressure float64) (r [3]float64) {
 	lift := pressure * p.Area
 	for i := range p.Segments {
 		s := &p.Segments[i]
-		c, _ := s.contact(q.At(s.X, s.Y)-s.Mismatch, pressure)
+		c := s.contact(q.At(s.X, s.Y)-s.Mismatch, pressure)
 		f := c * s.Length * s.Width
 		r[0], r[1], r[2] = r[0]-f, r[1]-f*s.Y, r[2]-f*s.X
 	}
