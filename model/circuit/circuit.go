@@ -71,6 +71,10 @@ func (c Circuit) Limited(q unit.Flow) bool { return q > c.MaxFlow }
 // ErrNoBalance is wrapped when no mask pressure balances machine and demand.
 var ErrNoBalance = errors.New("no mask pressure balances what the machine gives and what is taken")
 
+// widenings bounds the search for a bracket; one is the rule, two the
+// exception.
+const widenings = 60
+
 // MaskPressure gives the pressure that arrives at the mask: set pressure minus
 // losses at the flow that vent, leaks and wearer take there together. demand
 // must not fall with pressure and is asked about half a dozen times.
@@ -84,12 +88,18 @@ func (c Circuit) MaskPressure(set unit.Pressure, g gas.State, demand func(unit.P
 		return set, nil
 	}
 	// What would arrive if the flow stayed as it is at the set pressure lies
-	// on the other side of the root: less pressure takes less flow.
-	other := float64(set) - at
-	if other < 0 && f(0) < 0 { // no suction unless somebody draws it
-		other = 0
+	// on the other side of the root: less pressure takes less flow. A demand
+	// that does not hang on pressure has its root just there, and rounding may
+	// put it on either side, so the step grows until the bracket holds.
+	step, other, there := -at, 0.0, 0.0
+	for range widenings {
+		other = float64(set) + step
+		if there = f(other); there == 0 || (there > 0) != (at > 0) {
+			break
+		}
+		step *= 1 + 1e-9 + math.Abs(there/at)
 	}
-	p, _, err := root.FindBetween(f, float64(set), at, other, f(other), 0)
+	p, _, err := root.FindBetween(f, float64(set), at, other, there, 0)
 	if err != nil {
 		return 0, fmt.Errorf("%w: at a set pressure of %v (%v)", ErrNoBalance, set, err)
 	}

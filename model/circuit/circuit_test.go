@@ -121,6 +121,21 @@ func TestMachineDroops(t *testing.T) {
 	}
 }
 
+// A demand that does not hang on pressure has its answer where the search
+// starts, on either side by rounding.
+func TestMaskPressureWithSteadyDemand(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawCircuit(t)
+		set := unit.Pressure(rapid.Float64Range(3, 30).Draw(t, "set")) * unit.CmH2O
+		q := unit.Flow(rapid.Float64Range(-60, 250).Draw(t, "q")) * unit.LPerMin
+		p, err := c.MaskPressure(set, gas.AtMask(), func(unit.Pressure) unit.Flow { return q })
+		l := c.line(gas.AtMask())
+		if want := l.delivered(float64(set), float64(q)); err != nil || math.Abs(float64(p)-want) > 1e-9*float64(set) {
+			t.Fatalf("%v arrives, want %g Pa, %v", p, want, err)
+		}
+	})
+}
+
 func TestMaskPressureRefusesNaN(t *testing.T) {
 	_, err := Default().MaskPressure(1000, gas.AtMask(), func(unit.Pressure) unit.Flow { return unit.Flow(math.NaN()) })
 	if !errors.Is(err, ErrNoBalance) {
