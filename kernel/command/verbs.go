@@ -4,5 +4,8 @@ import "github.com/spf13/cobra"
 
 // verbs lists the commands in the order in which help shows them.
 func verbs() []*cobra.Command {
-	return []*cobra.Command{}
+	return []*cobra.Command{
+		ventCommand(),
+		checksCommand(),
+	}
 }

@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"tautline/model/gas"
+	"tautline/model/root"
 	"tautline/model/unit"
 )
 
@@ -108,4 +109,22 @@ func Rescale(n float64, from, to gas.State) float64 {
 	rho := float64(to.Density() / from.Density())
 	mu := float64(to.Viscosity() / from.Viscosity())
 	return math.Pow(rho, n-1) * math.Pow(mu, 1-2*n)
+}
+
+// PressureFor gives the mask pressure at which the vent passes a flow, and
+// whether there is one up to the highest pressure that a curve may hold.
+func (v Vent) PressureFor(q unit.Flow) (p unit.Pressure, ok bool) {
+	miss := func(p float64) float64 {
+		at, _ := v.Flow(unit.Pressure(p))
+		return float64(at - q)
+	}
+	x, _, err := root.Find(miss, 0, pressureRange.High*float64(unit.CmH2O), 0)
+	return unit.Pressure(x), err == nil
+}
+
+// CheckPressure refuses a pressure at which no mask vent is asked about.
+func CheckPressure(p unit.Pressure) error {
+	asked := pressureRange
+	asked.Name = "the pressure"
+	return asked.Check(float64(p))
 }

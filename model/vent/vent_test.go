@@ -300,3 +300,18 @@ func BenchmarkHolesFlow(b *testing.B) {
 		v.Flow(1234)
 	}
 }
+
+func TestPressureForTurnsFlowRound(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		v := drawVent(t)
+		want := unit.Pressure(rapid.Float64Range(0.5, 60).Draw(t, "p")) * unit.CmH2O
+		q, _ := v.Flow(want)
+		p, ok := v.PressureFor(q)
+		if back, _ := v.Flow(p); !ok || math.Abs(float64(back-q)) > 1e-9*float64(q) {
+			t.Fatalf("%v at %v, %v at %v", q, want, back, p)
+		}
+	})
+	if _, ok := holesOf(t).PressureFor(500 * unit.LPerMin); ok {
+		t.Error("20 small holes are said to pass 500 L/min")
+	}
+}

@@ -85,3 +85,6 @@ func (w *washing) step(out, vented float64) {
 		w.inHose, w.inMask, w.hose = w.inHose-gas, w.inMask+gas, w.hose-back
 	}
 }
+
+// MinuteVolume is what quiet sleep breathes, as Floor takes it.
+func MinuteVolume() unit.Flow { return unit.Flow(minuteVolume.SI()) }

@@ -1,0 +1,29 @@
+package command
+
+import (
+	"github.com/spf13/cobra"
+
+	"tautline/kernel/scenario"
+)
+
+// stdinName is how messages call what "-" stands for.
+const stdinName = "standard input"
+
+// readInput reads a file, or standard input for "-", and gives the name by which
+// messages call it.
+func readInput(cmd *cobra.Command, path string) (name string, data []byte, err error) {
+	if path == "-" {
+		data, err = scenario.Read(stdinName, cmd.InOrStdin())
+		return stdinName, data, err
+	}
+	data, err = scenario.ReadFile(path)
+	return path, data, err
+}
+
+// oneFile wants exactly one file and says so with the verb's own example.
+func oneFile(cmd *cobra.Command, args []string) error {
+	if len(args) == 1 {
+		return nil
+	}
+	return misused("%s wants one file and got %d: %s", cmd.CommandPath(), len(args), cmd.UseLine())
+}
