@@ -1,0 +1,168 @@
+// Package engine runs the cells of a notebook: Go, with the model's names in
+// scope, in an interpreter. Every cell is parsed by Go's parser and read by
+// Go's type checker before any of it runs, so that a wrong name, type or unit
+// is one sentence and no half-done work. Nothing a cell can say reaches files,
+// network, other processes or memory, and no Go toolchain is used or looked
+// for.
+package engine
+
+import (
+	"context"
+	"fmt"
+	"go/token"
+	"go/types"
+	"io"
+	"reflect"
+	"sync/atomic"
+	"time"
+
+	"github.com/gopherdata/gophernotes/imports"
+)
+
+// An Engine holds what the cells of one notebook have declared. Its methods
+// may be called from any goroutine, one at a time.
+type Engine struct {
+	out     io.Writer
+	jobs    chan job
+	current atomic.Pointer[context.Context] // of the running cell
+	stuck   atomic.Bool                     // a cell could not be stopped
+
+	// All below belongs to the engine's own goroutine.
+	files      *token.FileSet
+	pieces     map[*token.File]*piece
+	table      Words
+	words      *types.Package
+	mirror     *mirror
+	quantities map[types.Type]Quantity
+	packages   map[string]imports.Package
+	interp     *interp
+	scope      scope
+	inner      map[types.Object]string // declared objects -> the interpreter's names
+	renamed    map[string]int
+	numbers    map[reflect.Type]int
+	counters   int
+	cells      int
+}
+
+// Values is what a cell gives whose last line has several results.
+type Values []any
+
+type job struct {
+	ctx   context.Context
+	text  string
+	reply chan reply
+}
+
+type reply struct {
+	value any
+	has   bool
+	err   error
+}
+
+// grace is how long a cell that is told to stop may go on: a call into
+// compiled code cannot be interrupted.
+const grace = 2 * time.Second
+
+// New starts an engine that knows the words and prints to out.
+func New(words Words, out io.Writer) (*Engine, error) {
+	e := &Engine{out: out, jobs: make(chan job), table: words,
+		files: token.NewFileSet(), pieces: map[*token.File]*piece{}, mirror: newMirror(),
+		quantities: map[types.Type]Quantity{}, scope: newScope(),
+		inner: map[types.Object]string{}, renamed: map[string]int{}, numbers: map[reflect.Type]int{}}
+	started := make(chan error)
+	// The interpreter stops at once only on the goroutine that made it.
+	go func() {
+		err := e.start()
+		started <- err
+		if err == nil {
+			e.serve()
+		}
+	}()
+	if err := <-started; err != nil {
+		return nil, fmt.Errorf("the cell engine does not start: %w", err)
+	}
+	return e, nil
+}
+
+// Close ends the engine. It must not be used afterwards.
+func (e *Engine) Close() { close(e.jobs) }
+
+// Run runs one cell. The value is that of its last line, if that line is an
+// expression with a result. An error is an *Error; what stood above the
+// failing line has then been done, if the cell got as far as running.
+func (e *Engine) Run(ctx context.Context, text string) (value any, has bool, err error) {
+	if e.stuck.Load() {
+		return nil, false, &Error{Kind: Stopped, Text: "an earlier cell could not be stopped; start again"}
+	}
+	j := job{ctx, text, make(chan reply, 1)}
+	e.jobs <- j
+	select {
+	case r := <-j.reply:
+		return r.value, r.has, r.err
+	case <-ctx.Done():
+	}
+	select {
+	case r := <-j.reply:
+		return r.value, r.has, r.err
+	case <-time.After(grace):
+		e.stuck.Store(true)
+		return nil, false, &Error{Kind: Stopped, Text: "the cell could not be stopped; start again"}
+	}
+}
+
+// context is that of the cell that runs.
+func (e *Engine) context() context.Context {
+	if ctx := e.current.Load(); ctx != nil {
+		return *ctx
+	}
+	return context.Background()
+}
+
+func (e *Engine) serve() {
+	for j := range e.jobs {
+		e.current.Store(&j.ctx)
+		j.reply <- e.guarded(j)
+	}
+}
+
+// guarded keeps a fault of the engine itself from ending the process.
+func (e *Engine) guarded(j job) (r reply) {
+	defer func() {
+		if p := recover(); p != nil {
+			r = reply{err: &Error{Kind: Failed, Text: fmt.Sprintf("the engine itself failed on this cell, please report it: %v", p)}}
+		}
+	}()
+	e.cells++
+	return e.runCell(&cell{text: j.text, number: e.cells})
+}
+
+// start makes the interpreter and tells both it and the checker the words.
+func (e *Engine) start() error {
+	e.interp = newInterp()
+	tableLock.Lock()
+	e.packages = e.newPackages()
+	tableLock.Unlock()
+	for t := range e.table.Quantities {
+		e.mirror.plain[t.PkgPath()] = true
+	}
+	for _, t := range e.table.Types {
+		e.mirror.plain[t.PkgPath()] = true
+	}
+	table := e.table.table()
+	e.words = e.mirror.importPackage(wordsPath, table)
+	for t, q := range e.table.Quantities {
+		e.quantities[e.mirror.typ(t)] = q
+	}
+	if err := e.interp.importPackage(".", wordsPath, table); err != nil {
+		return err
+	}
+	e.addBuiltins()
+	return nil
+}
+
+// addBuiltins replaces what the interpreter's own built-ins do wrong.
+func (e *Engine) addBuiltins() {
+	e.interp.declareFunc(guardName, e.interp.checkDepth)
+	e.interp.declareFunc("print", printTo(e.out, false))
+	e.interp.declareFunc("println", printTo(e.out, true))
+}

@@ -1,0 +1,129 @@
+package engine
+
+import (
+	"go/ast"
+	"go/types"
+)
+
+// refuseOld names what Go knows, the interpreter does not, and no rewriting
+// makes up for.
+func (e *Engine) refuseOld(info *types.Info, root ast.Node) error {
+	var found error
+	ast.Inspect(root, func(n ast.Node) bool {
+		if text := e.tooNew(info, n); text != "" && found == nil {
+			found = e.errorFor(n, Limit, text)
+		}
+		return found == nil
+	})
+	return found
+}
+
+// refuseCircles names types that contain each other, and methods of types that
+// contain themselves: the interpreter loses sight of what is inside.
+func (e *Engine) refuseCircles(r *run) error {
+	specs := map[types.Object]*ast.TypeSpec{}
+	methods := map[string]bool{}
+	for _, it := range r.items {
+		switch n := it.node.(type) {
+		case *ast.GenDecl:
+			for _, s := range n.Specs {
+				specs[r.info.Defs[s.(*ast.TypeSpec).Name]] = s.(*ast.TypeSpec)
+			}
+		case *ast.FuncDecl:
+			if n.Recv != nil {
+				methods[receiverName(n)] = true
+			}
+		}
+	}
+	for obj, s := range specs {
+		for _, other := range mentioned(r.info, s, specs) {
+			if other != s && reaches(r.info, other, s, specs, map[*ast.TypeSpec]bool{}) {
+				return e.errorFor(s, Limit, s.Name.Name+" and "+other.Name.Name+
+					" contain each other, which types in cells cannot do")
+			}
+			if other == s && methods[obj.Name()] {
+				return e.errorFor(s, Limit, s.Name.Name+" contains itself, so it cannot have methods in cells;"+
+					" write functions that take one")
+			}
+		}
+	}
+	return nil
+}
+
+func mentioned(info *types.Info, s *ast.TypeSpec, specs map[types.Object]*ast.TypeSpec) []*ast.TypeSpec {
+	var out []*ast.TypeSpec
+	ast.Inspect(s.Type, func(n ast.Node) bool {
+		if id, ok := n.(*ast.Ident); ok && specs[info.Uses[id]] != nil {
+			out = append(out, specs[info.Uses[id]])
+		}
+		return true
+	})
+	return out
+}
+
+func reaches(info *types.Info, from, to *ast.TypeSpec, specs map[types.Object]*ast.TypeSpec, seen map[*ast.TypeSpec]bool) bool {
+	if from == to {
+		return true
+	}
+	if seen[from] {
+		return false
+	}
+	seen[from] = true
+	for _, next := range mentioned(info, from, specs) {
+		if reaches(info, next, to, specs, seen) {
+			return true
+		}
+	}
+	return false
+}
+
+func (e *Engine) tooNew(info *types.Info, n ast.Node) string {
+	switch n := n.(type) {
+	case *ast.RangeStmt:
+		if _, ok := info.TypeOf(n.X).Underlying().(*types.Signature); ok {
+			return "range over a function is not available in cells"
+		}
+	case *ast.CallExpr:
+		if id, ok := ast.Unparen(n.Fun).(*ast.Ident); ok {
+			if b, ok := info.Uses[id].(*types.Builtin); ok && b.Name() == "clear" {
+				return "clear is not available in cells; make a new map or slice"
+			}
+		}
+		return e.silentPrint(info, n)
+	}
+	return ""
+}
+
+// silentPrint finds a value of a cell's own type given to package fmt, which
+// does not see such a type's String or Error method and would print its
+// inside.
+func (e *Engine) silentPrint(info *types.Info, call *ast.CallExpr) string {
+	sel, ok := call.Fun.(*ast.SelectorExpr)
+	if !ok || info.Uses[sel.Sel] == nil || info.Uses[sel.Sel].Pkg() == nil || info.Uses[sel.Sel].Pkg().Path() != "fmt" {
+		return ""
+	}
+	for _, arg := range call.Args {
+		if name := ownMethod(info.TypeOf(arg)); name != "" {
+			return "fmt does not see the " + name + " method of a type from a cell; write " +
+				e.source(arg) + "." + name + "()"
+		}
+	}
+	return ""
+}
+
+// ownMethod gives the method by which a type from a cell prints itself.
+func ownMethod(t types.Type) string {
+	if p, ok := t.(*types.Pointer); ok {
+		t = p.Elem()
+	}
+	n, ok := types.Unalias(t).(*types.Named)
+	if !ok || n.Obj().Pkg() == nil || n.Obj().Pkg().Path() != cellsPath {
+		return ""
+	}
+	for i := range n.NumMethods() {
+		if name := n.Method(i).Name(); name == "String" || name == "Error" {
+			return name
+		}
+	}
+	return ""
+}

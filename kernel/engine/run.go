@@ -1,0 +1,247 @@
+package engine
+
+import (
+	"go/ast"
+	"go/token"
+	"reflect"
+	"strconv"
+	"time"
+
+	"github.com/cosmos72/gomacro/fast"
+)
+
+// A step is what runs in one go, with the names that hold once it has.
+type step struct {
+	nodes    []ast.Node
+	compiled []*fast.Expr
+	pos      token.Pos
+	declares []string
+	before   snapshot // to go back to if the step fails
+	imports  map[string]string
+}
+
+// runCell takes a cell through all stages. Nothing is declared unless all of
+// the cell has passed the checker and the interpreter's compiler.
+func (e *Engine) runCell(c *cell) reply {
+	before := e.interp.snapshot()
+	items, err := e.parse(c)
+	if err == nil {
+		err = e.refuse(items)
+	}
+	if err != nil {
+		return reply{err: err}
+	}
+	after := e.scope.clone()
+	steps, err := e.prepare(items, after)
+	if err == nil {
+		err = e.compileAll(steps)
+	}
+	if err != nil {
+		e.interp.restore(before)
+		return reply{err: err}
+	}
+	return e.execute(c, steps, after)
+}
+
+// prepare checks and rewrites the items, and cuts them into steps.
+func (e *Engine) prepare(items []item, s scope) ([]*step, error) {
+	var steps []*step
+	rest := items[:0:0]
+	for _, it := range items {
+		if g, ok := it.node.(*ast.GenDecl); ok && g.Tok == token.IMPORT {
+			st, err := e.importStep(g, s)
+			if err != nil {
+				return nil, err
+			}
+			steps = append(steps, st)
+			continue
+		}
+		rest = append(rest, it)
+	}
+	var checked []*run
+	for _, r := range runs(rest) {
+		if err := e.check(r, s); err != nil {
+			return nil, err
+		}
+		checked = append(checked, r)
+	}
+	for _, r := range checked {
+		pos := positions(r)
+		names := namesOf(r)
+		if err := e.rewrite(r); err != nil {
+			return nil, err
+		}
+		steps = append(steps, stepsOf(r, pos, names)...)
+	}
+	return steps, nil
+}
+
+// positions and names are read before rewriting, which changes the nodes.
+func positions(r *run) []token.Pos {
+	var all []token.Pos
+	for _, it := range r.items {
+		all = append(all, it.node.Pos())
+	}
+	return all
+}
+
+func namesOf(r *run) [][]string {
+	var all [][]string
+	for _, it := range r.items {
+		var names []string
+		for _, id := range declared(it.node) {
+			names = append(names, id.Name)
+		}
+		all = append(all, names)
+	}
+	return all
+}
+
+func stepsOf(r *run, pos []token.Pos, names [][]string) []*step {
+	if r.decls {
+		one := &step{nodes: ordered(r), pos: pos[0]}
+		for _, n := range names {
+			one.declares = append(one.declares, n...)
+		}
+		return []*step{one}
+	}
+	var steps []*step
+	for i, it := range r.items {
+		steps = append(steps, &step{nodes: []ast.Node{it.node}, pos: pos[i], declares: names[i]})
+	}
+	return steps
+}
+
+func (e *Engine) importStep(g *ast.GenDecl, s scope) (*step, error) {
+	st := &step{pos: g.Pos(), imports: map[string]string{}}
+	for _, spec := range g.Specs {
+		spec := spec.(*ast.ImportSpec)
+		path, _ := strconv.Unquote(spec.Path.Value)
+		e.mirror.importPackage(path, e.packages[path])
+		name := e.mirror.packages[path].Name()
+		if spec.Name != nil {
+			name = spec.Name.Name
+		}
+		if name == "_" {
+			continue
+		}
+		if text := e.taken(name); text != "" {
+			return nil, e.errorFor(spec, Refused, text)
+		}
+		s.addImport(name, path)
+		st.imports[name] = path
+		st.declares = append(st.declares, name)
+	}
+	return st, nil
+}
+
+// compileAll compiles every step before the first one runs. After the checker
+// only what the interpreter cannot do yet fails here.
+func (e *Engine) compileAll(steps []*step) error {
+	for _, st := range steps {
+		st.before = e.interp.snapshot()
+		for name, path := range st.imports {
+			if err := e.interp.importPackage(name, path, e.packages[path]); err != nil {
+				return e.errorPos(st.pos, Limit, "package "+path+" does not load: "+tidy(err.Error()))
+			}
+		}
+		for _, n := range st.nodes {
+			e.interp.forget(typeNames(n))
+			x, err := e.interp.compile(n)
+			if err != nil {
+				return e.errorPos(st.pos, Limit, "Go accepts this, but cells cannot run it yet: "+tidy(err.Error()))
+			}
+			st.compiled = append(st.compiled, x)
+		}
+	}
+	return nil
+}
+
+// execute runs the steps and keeps what each has declared.
+func (e *Engine) execute(c *cell, steps []*step, after scope) (r reply) {
+	finished := make(chan struct{})
+	defer close(finished)
+	go e.interruptWhenDone(finished)
+	var at *step
+	defer func() {
+		if p := recover(); p != nil {
+			err := e.failure(p, c, at.pos)
+			e.interp.recovered()
+			e.interp.restore(at.before)
+			r = reply{err: err}
+		}
+	}()
+	var values []reflect.Value
+	for _, st := range steps {
+		at = st
+		values = nil
+		for _, x := range st.compiled {
+			if x != nil {
+				values = e.interp.execute(x)
+			}
+		}
+		e.keep(st, after)
+	}
+	if len(steps) == 0 || !isValue(steps[len(steps)-1]) {
+		return reply{}
+	}
+	return valueOf(values)
+}
+
+// keep makes the names of a step that has run those of the notebook.
+func (e *Engine) keep(st *step, after scope) {
+	for _, name := range st.declares {
+		if path, ok := after.imports[name]; ok {
+			e.scope.addImport(name, path)
+		}
+		if sym, ok := after.symbols[name]; ok {
+			delete(e.scope.imports, name)
+			e.scope.symbols[name] = sym
+		}
+	}
+}
+
+// interruptWhenDone stops the interpreter when the cell's context ends. It
+// insists, because a cell that is just beginning clears earlier requests.
+func (e *Engine) interruptWhenDone(finished <-chan struct{}) {
+	select {
+	case <-finished:
+		return
+	case <-e.context().Done():
+	}
+	for {
+		e.interp.ir.Interrupt(nil)
+		select {
+		case <-finished:
+			return
+		case <-time.After(time.Millisecond):
+		}
+	}
+}
+
+func isValue(st *step) bool {
+	if len(st.nodes) != 1 {
+		return false
+	}
+	_, ok := st.nodes[0].(*ast.ExprStmt)
+	return ok
+}
+
+// valueOf unpacks what the last step gave.
+func valueOf(values []reflect.Value) reply {
+	var all Values
+	for _, v := range values {
+		if v.IsValid() && v.CanInterface() {
+			all = append(all, v.Interface())
+		} else {
+			all = append(all, nil)
+		}
+	}
+	switch len(all) {
+	case 0:
+		return reply{}
+	case 1:
+		return reply{value: all[0], has: true}
+	}
+	return reply{value: all, has: true}
+}
