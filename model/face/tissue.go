@@ -49,7 +49,7 @@ var thickness = [SiteCount]unit.Parameter{
 	Bridge: {Name: "tissue thickness, bridge", Symbol: "t", Meaning: "skin to bone between mid-nasal point and rhinion", Unit: "mm",
 		Value: 3.5, Low: 1, High: 12, SD: 1, Origin: unit.Memory, Source: depths},
 	NoseSideLeft: {Name: "tissue thickness, nose side", Symbol: "t", Meaning: "skin to bone beside the nose", Unit: "mm",
-		Value: 4, Low: 1, High: 30, SD: 1, Origin: unit.Memory, Source: depths},
+		Value: 8, Low: 1, High: 30, SD: 2, Origin: unit.Calibrated, Source: "between mid-nasal 4 and cheek 20 mm; meets Sims et al., J Biomech 2016"},
 	CheekLeft: {Name: "tissue thickness, cheek", Symbol: "t", Meaning: "skin to bone in the cheek", Unit: "mm",
 		Value: 20, Low: 3, High: 40, SD: 5, Origin: unit.Memory, Source: depths},
 	CornerLeft: {Name: "tissue thickness, corner of the mouth", Symbol: "t", Meaning: "skin to teeth beside the mouth", Unit: "mm",

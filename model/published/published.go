@@ -121,6 +121,8 @@ var sections = []func() []Check{
 	func() []Check { return gasChecks(gasActual) },
 	func() []Check { return ventChecks(ventActual) },
 	func() []Check { return circuitChecks(circuitActual) },
+	func() []Check { return sealChecks(sealActual) },
+	func() []Check { return skinChecks(skinActual) },
 }
 
 // EvaluateAll runs every check.
