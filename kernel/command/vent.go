@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tautline/kernel/picture"
 	"tautline/kernel/report"
 	"tautline/kernel/scenario"
 	"tautline/model/gas"
@@ -81,6 +82,9 @@ func runVent(cmd *cobra.Command, path string, f *ventFlags, o *output) error {
 		text: a.Text,
 		json: func() any { return a.JSON() },
 		csv:  a.CSV,
+		picture: func() *picture.Picture {
+			return picture.Vent(a.Vent, a.At, picture.Named(a.Name), picture.WashoutFloor(vent.Floor()))
+		},
 	})
 }
 

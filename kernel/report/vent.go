@@ -73,10 +73,10 @@ func (a VentAnswer) what() string {
 func (a VentAnswer) fitText() string {
 	f := a.Vent.Fit()
 	return fmt.Sprintf("  power law        Q = %s L/min x (P / 1 cmH2O)^%.3f\n"+
-		"  exponent         %.3f, standard error %.3f\n"+
+		"  exponent         %.3f, standard error %s\n"+
 		"  at 1 cmH2O       %s L/min, standard error %s\n"+
 		"  scatter          %s of the flow, over %s\n",
-		unit.Round(f.K.LPerMin()), f.Exponent, f.Exponent, f.ExponentSE,
+		unit.Round(f.K.LPerMin()), f.Exponent, f.Exponent, brief(f.ExponentSE),
 		unit.Round(f.K.LPerMin()), brief(f.KSE.LPerMin()), brief(f.Residual.Percent())+" %", a.fitted())
 }
 

@@ -1,0 +1,51 @@
+package command
+
+import (
+	"bytes"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+)
+
+// output of one command line, which must succeed without a message.
+func outputOf(t *testing.T, args ...string) []byte {
+	t.Helper()
+	var out, messages bytes.Buffer
+	if code := Main(args, strings.NewReader(""), &out, &messages); code != done || messages.Len() > 0 {
+		t.Fatalf("tautline %s: exit code %d, %s", strings.Join(args, " "), code, &messages)
+	}
+	return out.Bytes()
+}
+
+// conforms holds real output to a published schema.
+func conforms(t *testing.T, schema string, output []byte) {
+	t.Helper()
+	s, err := jsonschema.NewCompiler().Compile(filepath.Join("..", "..", "testdata", "schema", schema))
+	if err != nil {
+		t.Fatal(err)
+	}
+	v, err := jsonschema.UnmarshalJSON(bytes.NewReader(output))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Validate(v); err != nil {
+		t.Errorf("%s: %v", schema, err)
+	}
+}
+
+func TestVentKeepsItsSchema(t *testing.T) {
+	curves := filepath.Join("..", "..", "testdata", "curves")
+	for _, args := range [][]string{
+		{"nasal.csv"}, {"oronasal.csv", "--altitude", "2500 m"}, {"pillows.csv", "--gas", "34 C, 95 %"},
+		{"holes.toml", "--blocked", "95 %"}, {"nasal.csv", "--at", "0 cmH2O", "--at", "60 hPa"},
+	} {
+		args = append([]string{"vent", filepath.Join(curves, args[0]), "--json"}, args[1:]...)
+		conforms(t, "vent.schema.json", outputOf(t, args...))
+	}
+}
+
+func TestChecksKeepTheirSchema(t *testing.T) {
+	conforms(t, "checks.schema.json", outputOf(t, "checks", "--json"))
+}
