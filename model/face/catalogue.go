@@ -42,6 +42,14 @@ func invented(name, about string, ds ...departure) Face {
 	return f
 }
 
+// grooved adds a groove across the rim at a site, and at its mirror.
+func (f *Face) grooved(s Site, width, depth unit.Length) {
+	f.Features = append(f.Features, Feature{Site: s, Width: width, Depth: depth})
+	if m := s.Mirror(); m != s {
+		f.Features = append(f.Features, Feature{Site: m, Width: width, Depth: depth})
+	}
+}
+
 // Catalogue lists the invented faces, the average one first.
 func Catalogue() []Face {
 	beard := invented("full beard", "an average face with a full beard, 8 mm long")
@@ -49,9 +57,12 @@ func Catalogue() []Face {
 		beard.Beard[s] = 8 * unit.Mm
 	}
 	folds := invented("deep folds", "deep folds from the nose to the corners of the mouth")
-	for _, s := range []Site{CheekLeft, CheekRight} {
-		folds.Features = append(folds.Features, Feature{Site: s, Width: 4 * unit.Mm, Depth: 4 * unit.Mm})
-	}
+	folds.grooved(CheekLeft, 4*unit.Mm, 10*unit.Mm)
+	narrow := invented("narrow bridge", "a narrow, low bridge: the flanks of the nose fall away steeply under the cushion",
+		departure{Bridge, 3}, departure{NoseSideLeft, 5})
+	narrow.grooved(NoseSideLeft, 3*unit.Mm, 7*unit.Mm)
+	flat := invented("flat bridge", "a flat, saddled bridge that the cushion hardly reaches", departure{Bridge, 7})
+	flat.grooved(Bridge, 5*unit.Mm, 4*unit.Mm)
 	crooked := invented("crooked nose", "a nose that stands to the right")
 	crooked.Deviation[NoseSideLeft], crooked.Deviation[NoseSideRight] = 2.5*unit.Mm, -1.5*unit.Mm
 	crooked.Deviation[NostrilLeft], crooked.Deviation[NostrilRight] = 1*unit.Mm, -0.5*unit.Mm
@@ -59,12 +70,11 @@ func Catalogue() []Face {
 	tube.Features = []Feature{{Site: CheekLeft, Width: 1.8 * unit.Mm, Depth: -3 * unit.Mm}}
 	return []Face{
 		Average(),
-		invented("narrow bridge", "a narrow bridge: the flanks of the nose fall away under the cushion",
-			departure{Bridge, 1}, departure{NoseSideLeft, 2.2}),
+		narrow,
 		invented("high bridge", "a high bridge that meets the cushion first", departure{Bridge, -3}),
-		invented("flat bridge", "a flat bridge that the cushion hardly reaches", departure{Bridge, 3.5}),
+		flat,
 		invented("hollow cheeks", "hollow cheeks, as without teeth", departure{CheekLeft, 4}, departure{CornerLeft, 3}),
-		invented("small chin", "a small chin that lies back", departure{Chin, 4}, departure{Lip, 1}),
+		invented("small chin", "a small chin that lies back", departure{Chin, 5}, departure{Lip, 1}),
 		folds, crooked, beard, tube,
 	}
 }

@@ -130,3 +130,16 @@ func Parameters() []unit.Parameter {
 	return []unit.Parameter{Capillary, MuscleHeight, MuscleFloor, MuscleMiddle, MuscleSteepness,
 		Product, FrictionDry, FrictionWet}
 }
+
+// RecordsOf lists the records behind a published line.
+func RecordsOf(line string) []unit.Parameter {
+	switch line {
+	case "capillary":
+		return []unit.Parameter{Capillary}
+	case "muscle":
+		return []unit.Parameter{MuscleHeight, MuscleFloor, MuscleMiddle, MuscleSteepness}
+	case "pressure-time product":
+		return []unit.Parameter{Product}
+	}
+	return nil
+}
