@@ -1,0 +1,133 @@
+package report
+
+import (
+	"fmt"
+
+	"tautline/model/fit"
+	"tautline/model/unit"
+)
+
+// VerdictSentence is the one sentence of an answer: what happens at the
+// highest pressure of the therapy range, or why no strap setting will do.
+func VerdictSentence(a fit.Answer) string {
+	q, w, top := a.Question, a.Window, a.Top
+	where, high := capital(q.Case.Position.Name), Airway(q.Range[1])
+	line := lineWords(q)
+	switch a.Verdict {
+	case fit.EmptyByShape:
+		s := fmt.Sprintf("%s no strap setting holds %s: even at %s, the tightest looked at, %s pass the cushion, most at %s.",
+			where, high, Pull(q.Between[1]), Flow(w.LeastLeak), The(w.LeakSite))
+		return s + " Straps cannot cure this; try size or type."
+	case fit.EmptyByLine:
+		if !w.Seals {
+			break
+		}
+		return fmt.Sprintf("%s no strap setting holds %s with %s below %s: sealing takes %s, which puts %s there. Try size or type.",
+			where, high, The(w.TopSite), line, Pull(w.SealsFrom), Contact(w.TopAtSeal))
+	case fit.TooTight:
+		site, contact := Worst(top)
+		s := fmt.Sprintf("%s it holds %s, but tighter than it needs: %s on %s, past %s.",
+			where, high, Contact(contact), The(site), line)
+		return s + fmt.Sprintf(" The leak stays under %s down to %s.", Flow(q.Limit), Pull(w.Low))
+	case fit.Opens:
+		s := fmt.Sprintf("%s at %s it opens first at %s: about %s, besides %s through the mask vent, which belongs there.",
+			where, high, The(top.OpensFirst), Flow(top.Leak), Flow(top.Vent))
+		return s + sag(top)
+	case fit.Holds:
+		site, margin := weakest(top)
+		if top.Leak < trace {
+			return fmt.Sprintf("%s it holds up to %s: hardly any air passes the cushion, besides %s through the mask vent, which belongs there. The weakest place is %s, with %s to spare.",
+				where, high, Flow(top.Vent), The(site), Airway(margin))
+		}
+		return fmt.Sprintf("%s it holds up to %s within your limit: about %s pass the cushion at %s, under your %s, besides %s through the mask vent, which belongs there.",
+			where, high, Flow(top.Leak), The(site), Flow(q.Limit), Flow(top.Vent))
+	}
+	return PointSentence(top, q.Case.Position.Name)
+}
+
+// sag says how much of the set pressure a large leak leaves.
+func sag(p fit.Point) string {
+	if p.Mask >= 0.9*p.Set {
+		return ""
+	}
+	return fmt.Sprintf(" Only %s of the %s arrive at the mask.", bedside(p.Mask.CmH2O()), Airway(p.Set))
+}
+
+// lineWords names the reference line that the user chose.
+func lineWords(q fit.Question) string {
+	level := Contact(q.Line.Level(q.Worn))
+	if _, own := ownLine(q); own {
+		return "your " + level + " line"
+	}
+	if q.Line.TakesTime() {
+		return fmt.Sprintf("the %s line (%s after %s)", q.Line.Name, level, q.Worn)
+	}
+	return fmt.Sprintf("the %s line (%s)", q.Line.Name, level)
+}
+
+// ownLine tells a line of the user's own from a published one.
+func ownLine(q fit.Question) (unit.Pressure, bool) {
+	return q.Line.Level(q.Worn), q.Line.Source == "chosen by the user"
+}
+
+// WindowSentence says the fit window, or why there is none.
+func WindowSentence(q fit.Question, w fit.Window) string {
+	over := fmt.Sprintf("from %s to %s", Airway(q.Range[0]), Airway(q.Range[1]))
+	if q.Range[0] == q.Range[1] {
+		over = "at " + Airway(q.Range[0])
+	}
+	keeps := fmt.Sprintf("keeps the leak under %s %s with no site past %s", Flow(q.Limit), over, lineWords(q))
+	switch {
+	case w.Exists && w.OpenBelow && w.OpenAbove:
+		return fmt.Sprintf("Fit window: any strap force from %s to %s, all that was looked at, %s.", Pull(q.Between[0]), Pull(q.Between[1]), keeps)
+	case w.Exists && w.OpenBelow:
+		return fmt.Sprintf("Fit window: a strap force up to %s %s (%s is the loosest looked at).", Pull(w.High), keeps, Pull(q.Between[0]))
+	case w.Exists && w.OpenAbove:
+		return fmt.Sprintf("Fit window: a strap force from %s on %s (%s is the tightest looked at).", Pull(w.Low), keeps, Pull(q.Between[1]))
+	case w.Exists:
+		return fmt.Sprintf("Fit window: a strap force from %s to %s %s.", Pull(w.Low), Pull(w.High), keeps)
+	case w.Seals && w.UnderLine:
+		return fmt.Sprintf("No fit window: sealing %s takes %s, and the skin stays under %s only up to %s.", over, Pull(w.SealsFrom), lineWords(q), Pull(w.LineUntil))
+	case w.Seals:
+		return fmt.Sprintf("No fit window: %s is passed at every strap force looked at.", lineWords(q))
+	}
+	return fmt.Sprintf("No fit window: no strap force up to %s keeps the leak under %s %s.", Pull(q.Between[1]), Flow(q.Limit), over)
+}
+
+// SplitSentence says what straps can and cannot cure of the mismatch.
+func SplitSentence(s fit.Split) string {
+	if s.Total < 0.3*unit.Mm {
+		return "Rim and face match all round: whatever leaks here is a matter of force."
+	}
+	if s.Straps < 0.3*unit.Mm {
+		return fmt.Sprintf("Straps can remove hardly any of the %s between rim and face: it is shape, most of it at %s.", Depth(s.Total), The(s.Worst))
+	}
+	return fmt.Sprintf("Straps can remove %s of the %s between rim and face; %s is shape, and it stands off most at %s.",
+		bedside(s.Straps.Mm()), Depth(s.Total), Depth(s.Shape), The(s.Worst))
+}
+
+// DoubtSentence says what a guessed strap force leaves open; empty when the
+// force was measured.
+func DoubtSentence(a fit.Answer) string {
+	if len(a.Doubt) != 2 {
+		return ""
+	}
+	g := a.Question.Guess
+	if a.Doubt[0] == a.Verdict && a.Doubt[1] == a.Verdict {
+		return fmt.Sprintf("The strap force was guessed, anywhere from %s to %s; the answer is the same at both ends.", Pull(g[0]), Pull(g[1]))
+	}
+	return fmt.Sprintf("The strap force was guessed, and the answer hangs on it: at %s %s, at %s %s. A small hanging scale would tell.",
+		Pull(g[0]), doubtWords(a.Doubt[0]), Pull(g[1]), doubtWords(a.Doubt[1]))
+}
+
+func doubtWords(v fit.Verdict) string {
+	switch v {
+	case fit.Holds:
+		return "it lies in the window"
+	case fit.Opens:
+		return "it leaks past the limit"
+	case fit.TooTight:
+		return "it passes the line"
+	}
+	return "there is no window"
+}
