@@ -142,8 +142,7 @@ func (k *Kind) Parse(s string) (float64, error) {
 		return fail("has no number in front")
 	}
 	if strings.Contains(number, ",") {
-		return fail("has a comma in the number: write it with a point, %q",
-			strings.Replace(number, ",", ".", 1)+" "+name)
+		return fail("has a comma in the number: write it with a point%s", corrected(number, name))
 	}
 	v, err := strconv.ParseFloat(number, 64)
 	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
@@ -189,6 +188,16 @@ func split(s string) (number, name string) {
 	return s[:i], strings.TrimSpace(s[i:])
 }
 
+// corrected shows how the number would look with a point, where that makes it
+// one: 1,000.5 may mean two things.
+func corrected(number, name string) string {
+	number = strings.Replace(number, ",", ".", 1)
+	if _, err := strconv.ParseFloat(number, 64); err != nil {
+		return ""
+	}
+	return fmt.Sprintf(", %q", strings.TrimSpace(number+" "+name))
+}
+
 func (k *Kind) find(name string) (named, bool) {
 	for _, u := range k.units {
 		if slices.Contains(u.names, name) {
@@ -199,7 +208,7 @@ func (k *Kind) find(name string) (named, bool) {
 	// apart except mN and MN, mPa and MPa, so those must be written exactly.
 	for _, u := range k.units {
 		for _, n := range u.names {
-			if strings.EqualFold(n, name) && len(n) > 2 && n != "MPa" {
+			if strings.EqualFold(n, name) && len(n) > 2 && !strings.HasPrefix(n, "MPa") {
 				return u, true
 			}
 		}
