@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"tautline/model/face"
 	"tautline/model/fit"
@@ -65,6 +66,39 @@ func TypeWords(t mask.Type) string {
 
 // The says a site with its article: "the left cheek".
 func The(s face.Site) string { return "the " + s.String() }
+
+// Both says a site together with its mirror where the two are alike at a
+// point: "both cheeks".
+func Both(p fit.Point, s face.Site) string {
+	var own, other *fit.SiteState
+	for i := range p.Sites {
+		switch p.Sites[i].Site {
+		case s:
+			own = &p.Sites[i]
+		case s.Mirror():
+			other = &p.Sites[i]
+		}
+	}
+	if own == nil || other == nil || !alike(float64(own.Contact), float64(other.Contact)) ||
+		!alike(float64(own.Leak), float64(other.Leak)) {
+		return The(s)
+	}
+	one := strings.TrimPrefix(strings.TrimPrefix(s.String(), "left "), "right ")
+	if before, after, found := strings.Cut(one, " of "); found {
+		return "both " + before + "s of " + after
+	}
+	return "both " + one + "s"
+}
+
+func alike(a, b float64) bool { return math.Abs(a-b) <= 0.01*(math.Abs(a)+math.Abs(b)) }
+
+// Some says a leak in a sentence; under 0.1 L/min it is not put in figures.
+func Some(q unit.Flow) string {
+	if q < trace {
+		return "hardly any air"
+	}
+	return Flow(q)
+}
 
 // Worst gives the site with the largest contact and that contact.
 func Worst(p fit.Point) (s face.Site, contact unit.Pressure) {

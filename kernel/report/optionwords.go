@@ -8,24 +8,51 @@ import (
 	"tautline/model/unit"
 )
 
+// OptionsHeading stands above the options.
+func OptionsHeading(a fit.Answer) string {
+	if a.Verdict == fit.Holds {
+		return "Before you leave it so"
+	}
+	return "Try, in this order"
+}
+
 // Options says what to try, in bedside order: what costs the skin nothing
-// first, and "tighten" never first.
+// first, and tightening never first.
 func Options(a fit.Answer) []string {
-	var out []string
-	var later []string
+	var first, later []string
 	for _, o := range a.Options {
+		if !worthSaying(a, o) {
+			continue
+		}
 		s := option(a, o)
 		switch {
 		case s == "":
-		case o.Kind == fit.StepStraps && a.Verdict == fit.TooTight:
-			out = append(out, s) // loosening spares the skin
-		case o.Kind == fit.LookAtVent:
-			out = append(out, s)
+		case o.Kind == fit.LookAtVent, o.Kind == fit.StepStraps && a.Verdict == fit.TooTight: // loosening spares the skin
+			first = append(first, s)
 		default:
 			later = append(later, s)
 		}
 	}
-	return append(out, later...)
+	return append(first, later...)
+}
+
+// worthSaying leaves out what would not help: everything but a look where the
+// fit holds, and sizes and types that leak more or offer no window.
+func worthSaying(a fit.Answer, o fit.Option) bool {
+	switch o.Kind {
+	case fit.LookAtVent, fit.SupportHose, fit.EvenStraps:
+		return true
+	case fit.NewCushion, fit.OtherSize, fit.OtherType:
+		if a.Verdict == fit.Holds {
+			return false
+		}
+		_, contact := Worst(a.Top)
+		if a.Verdict == fit.TooTight {
+			return o.Window.Exists && o.Contact < contact
+		}
+		return o.Window.Exists && (!a.Window.Exists || o.Leak < a.Top.Leak)
+	}
+	return a.Verdict != fit.Holds
 }
 
 func option(a fit.Answer, o fit.Option) string {
@@ -59,16 +86,18 @@ func option(a fit.Answer, o fit.Option) string {
 }
 
 // trade says leak against skin, both at the highest pressure of the range:
-// "9 L/min instead of 14, and 75 mmHg at the bridge instead of 55".
+// "9 L/min past the cushion instead of 14 L/min, 75 mmHg at the bridge instead
+// of 55".
 func trade(a fit.Answer, o fit.Option) string {
 	site, contact := Worst(a.Top)
-	where := "at " + The(o.Site)
-	if site != o.Site {
-		where += fmt.Sprintf(" (now %s at %s)", Contact(contact), The(site))
-		return fmt.Sprintf("%s instead of %s past the cushion, %s %s", Flow(o.Leak), bedside(a.Top.Leak.LPerMin()), Contact(o.Contact), where)
+	leak := fmt.Sprintf("%s past the cushion instead of %s", Some(o.Leak), Flow(a.Top.Leak))
+	if a.Top.Leak < trace {
+		leak = Some(o.Leak) + " past the cushion, as now"
 	}
-	return fmt.Sprintf("%s instead of %s past the cushion, %s instead of %.0f %s", Flow(o.Leak), bedside(a.Top.Leak.LPerMin()),
-		Contact(o.Contact), nonzero(contact.MmHg()), where)
+	if site != o.Site && site.Mirror() != o.Site {
+		return fmt.Sprintf("%s, %s at %s (now %s at %s)", leak, Contact(o.Contact), The(o.Site), Contact(contact), The(site))
+	}
+	return fmt.Sprintf("%s, %s at %s instead of %.0f", leak, Contact(o.Contact), Both(a.Top, o.Site), nonzero(contact.MmHg()))
 }
 
 func windowWords(w fit.Window) string {
@@ -98,13 +127,10 @@ func stepWords(a fit.Answer, o fit.Option) string {
 // Afterwards says what to look at when something was changed.
 func Afterwards(a fit.Answer) string {
 	site, _ := Worst(a.Top)
-	return fmt.Sprintf("Afterwards: look at the skin of %s when the mask comes off and again after 30 minutes, and listen once more at %s, %s.",
-		The(site), Airway(a.Question.Range[1]), posture(a))
-}
-
-func posture(a fit.Answer) string {
-	if a.Question.Case.Position.Name == "" {
-		return "in the posture of sleep"
+	posture := a.Question.Case.Position.Name
+	if posture == "" || posture == "sitting" {
+		posture = "in the posture of sleep"
 	}
-	return a.Question.Case.Position.Name
+	return fmt.Sprintf("Afterwards: look at the skin of %s when the mask comes off and again after 30 minutes, and listen once more at %s, %s.",
+		Both(a.Top, site), Airway(a.Question.Range[1]), posture)
 }

@@ -22,14 +22,15 @@ func PointSentence(p fit.Point, position string) string {
 	site, margin := weakest(p)
 	if p.Leak < trace {
 		s += fmt.Sprintf("it holds: hardly any air passes the cushion, besides %s through the mask vent, which belongs there. ", Flow(p.Vent))
-		s += fmt.Sprintf("The weakest place is %s, with %s to spare.", The(site), Airway(margin))
+		s += fmt.Sprintf("Weakest: %s, with %s to spare.", Both(p, site), Airway(margin))
 		return s + afterthought(p)
 	}
 	at, through := leakiest(p)
-	if through > 0.9*p.Leak {
-		s += fmt.Sprintf("it leaks at %s: about %s", The(at), Flow(p.Leak))
+	both := Both(p, at)
+	if through > 0.9*p.Leak || both != The(at) && 2*through > 0.9*p.Leak {
+		s += fmt.Sprintf("it leaks at %s: about %s", both, Flow(p.Leak))
 	} else {
-		s += fmt.Sprintf("it leaks, most at %s: about %s in all", The(at), Flow(p.Leak))
+		s += fmt.Sprintf("it leaks, most at %s: about %s in all", both, Flow(p.Leak))
 	}
 	s += fmt.Sprintf(", besides %s through the mask vent, which belongs there.", Flow(p.Vent))
 	return s + afterthought(p)
@@ -73,19 +74,19 @@ func WarningSentence(w fit.Warning) string {
 // OpeningSentence says when and where the seal lets go. Both pressures are
 // those in the mask.
 func OpeningSentence(p fit.Point) string {
-	site := The(p.OpensFirst)
+	site := Both(p, p.OpensFirst)
 	switch {
 	case p.HasLiftOff && p.LiftOff <= 0.05*unit.CmH2O:
-		return fmt.Sprintf("%s stands off the skin from the start, so it leaks at any pressure.", capital(site))
+		return fmt.Sprintf("At %s the cushion stands off the skin from the start, so it leaks at any pressure.", site)
 	case p.HasLiftOff && p.HasOnset && p.Onset < p.LiftOff:
-		return fmt.Sprintf("%s opens first: a leak begins at %s in the mask, and from %s on (lift-off) the air there pushes harder than the cushion.",
-			capital(site), Airway(p.Onset), Airway(p.LiftOff))
+		return fmt.Sprintf("First to open: %s. A leak begins at %s in the mask, and from %s on (lift-off) the air there pushes harder than the cushion.",
+			site, Airway(p.Onset), Airway(p.LiftOff))
 	case p.HasLiftOff:
-		return fmt.Sprintf("%s opens first, at %s in the mask (lift-off).", capital(site), Airway(p.LiftOff))
+		return fmt.Sprintf("First to open: %s, at %s in the mask (lift-off).", site, Airway(p.LiftOff))
 	case p.HasOnset:
-		return fmt.Sprintf("%s is the weakest place; a leak begins at %s in the mask.", capital(site), Airway(p.Onset))
+		return fmt.Sprintf("Weakest: %s; a leak begins at %s in the mask.", site, Airway(p.Onset))
 	}
-	return fmt.Sprintf("%s is the weakest place; nothing opens up to 60 cmH2O, the highest pressure looked at.", capital(site))
+	return fmt.Sprintf("Weakest: %s; nothing opens up to 60 cmH2O, the highest pressure looked at.", site)
 }
 
 // SiteRows is the table by site, heading first: contact in mmHg (largest and

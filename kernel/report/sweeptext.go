@@ -26,9 +26,9 @@ func SweepText(a fit.Answer, ink Ink) string {
 	for _, s := range Why(a) {
 		para(s)
 	}
-	b.WriteString("\n" + ink.Bold("Try, in this order") + "\n")
+	b.WriteString("\n" + ink.Bold(OptionsHeading(a)) + "\n")
 	for i, s := range Options(a) {
-		b.WriteString(Wrap(fmt.Sprintf("%2d. %s", i+1, s), "    ") + "\n")
+		b.WriteString(Wrap(fmt.Sprintf("%d. %s", i+1, s), "   ") + "\n")
 	}
 	para(Afterwards(a))
 	b.WriteString("\n" + ink.Bold(fmt.Sprintf("By site at %s, %s of strap pull", Airway(a.Now.Set), Pull(a.Now.StrapSet))) + "\n")
@@ -80,7 +80,7 @@ func faceWords(name string) string {
 // Why gives the sentences behind the verdict: when and where it opens, what of
 // the mismatch is shape, the window, and what a guess leaves open.
 func Why(a fit.Answer) []string {
-	out := []string{OpeningSentence(a.Now), SplitSentence(a.Split), WindowSentence(a.Question, a.Window)}
+	out := []string{OpeningSentence(a.Now), SplitSentence(a.Split, a.Now), WindowSentence(a.Question, a.Window)}
 	if s := DoubtSentence(a); s != "" {
 		out = append(out, s)
 	}

@@ -16,34 +16,44 @@ func VerdictSentence(a fit.Answer) string {
 	switch a.Verdict {
 	case fit.EmptyByShape:
 		s := fmt.Sprintf("%s no strap setting holds %s: even at %s, the tightest looked at, %s pass the cushion, most at %s.",
-			where, high, Pull(q.Between[1]), Flow(w.LeastLeak), The(w.LeakSite))
-		return s + " Straps cannot cure this; try size or type."
+			where, high, Pull(q.Between[1]), Flow(w.LeastLeak), Both(top, w.LeakSite))
+		if q.Case.Face.Beard[w.LeakSite] > shortBeard {
+			return s + " Hair under the cushion keeps a gap that no strap closes; try a type that does not sit on it."
+		}
+		return s + " It is shape, and straps cannot cure it; try size or type."
 	case fit.EmptyByLine:
 		if !w.Seals {
 			break
 		}
 		return fmt.Sprintf("%s no strap setting holds %s with %s below %s: sealing takes %s, which puts %s there. Try size or type.",
-			where, high, The(w.TopSite), line, Pull(w.SealsFrom), Contact(w.TopAtSeal))
+			where, high, Both(top, w.TopSite), line, Pull(w.SealsFrom), Contact(w.TopAtSeal))
 	case fit.TooTight:
 		site, contact := Worst(top)
 		s := fmt.Sprintf("%s it holds %s, but tighter than it needs: %s on %s, past %s.",
-			where, high, Contact(contact), The(site), line)
+			where, high, Contact(contact), Both(top, site), line)
 		return s + fmt.Sprintf(" The leak stays under %s down to %s.", Flow(q.Limit), Pull(w.Low))
 	case fit.Opens:
 		s := fmt.Sprintf("%s at %s it opens first at %s: about %s, besides %s through the mask vent, which belongs there.",
-			where, high, The(top.OpensFirst), Flow(top.Leak), Flow(top.Vent))
+			where, high, Both(top, top.OpensFirst), Flow(top.Leak), Flow(top.Vent))
+		if top.Leak > q.Limit {
+			s += fmt.Sprintf(" Your limit is %s.", Flow(q.Limit))
+		}
 		return s + sag(top)
 	case fit.Holds:
 		site, margin := weakest(top)
 		if top.Leak < trace {
-			return fmt.Sprintf("%s it holds up to %s: hardly any air passes the cushion, besides %s through the mask vent, which belongs there. The weakest place is %s, with %s to spare.",
-				where, high, Flow(top.Vent), The(site), Airway(margin))
+			return fmt.Sprintf("%s it holds up to %s: hardly any air passes the cushion, besides %s through the mask vent, which belongs there. Weakest: %s, with %s to spare.",
+				where, high, Flow(top.Vent), Both(top, site), Airway(margin))
 		}
-		return fmt.Sprintf("%s it holds up to %s within your limit: about %s pass the cushion at %s, under your %s, besides %s through the mask vent, which belongs there.",
-			where, high, Flow(top.Leak), The(site), Flow(q.Limit), Flow(top.Vent))
+		return fmt.Sprintf("%s it holds up to %s within your limit: about %s pass the cushion, under your %s, besides %s through the mask vent, which belongs there. Weakest: %s.",
+			where, high, Flow(top.Leak), Flow(q.Limit), Flow(top.Vent), Both(top, site))
 	}
 	return PointSentence(top, q.Case.Position.Name)
 }
+
+// shortBeard is the length up to which hair hardly leaks (Floyd et al. 2018,
+// see face.HairGap).
+const shortBeard = 1.6 * unit.Mm
 
 // sag says how much of the set pressure a large leak leaves.
 func sag(p fit.Point) string {
@@ -94,16 +104,18 @@ func WindowSentence(q fit.Question, w fit.Window) string {
 	return fmt.Sprintf("No fit window: no strap force up to %s keeps the leak under %s %s.", Pull(q.Between[1]), Flow(q.Limit), over)
 }
 
-// SplitSentence says what straps can and cannot cure of the mismatch.
-func SplitSentence(s fit.Split) string {
+// SplitSentence says what straps can and cannot cure of the mismatch; the point
+// tells whether left and right are alike.
+func SplitSentence(s fit.Split, p fit.Point) string {
+	worst := Both(p, s.Worst)
 	if s.Total < 0.3*unit.Mm {
 		return "Rim and face match all round: whatever leaks here is a matter of force."
 	}
-	if s.Straps < 0.3*unit.Mm {
-		return fmt.Sprintf("Straps can remove hardly any of the %s between rim and face: it is shape, most of it at %s.", Depth(s.Total), The(s.Worst))
+	if s.Straps < 0.1*s.Total {
+		return fmt.Sprintf("Straps can remove hardly any of the %s between rim and face: it is shape, and the rim stands off most at %s.", Depth(s.Total), worst)
 	}
-	return fmt.Sprintf("Straps can remove %s of the %s between rim and face; %s is shape, and it stands off most at %s.",
-		bedside(s.Straps.Mm()), Depth(s.Total), Depth(s.Shape), The(s.Worst))
+	return fmt.Sprintf("Straps can remove %s of the %s between rim and face; %s is shape, and the rim stands off most at %s.",
+		bedside(s.Straps.Mm()), Depth(s.Total), Depth(s.Shape), worst)
 }
 
 // DoubtSentence says what a guessed strap force leaves open; empty when the

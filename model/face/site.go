@@ -29,7 +29,7 @@ var siteIDs = [SiteCount]string{"bridge", "nose_side_left", "nose_side_right",
 	"cheek_left", "cheek_right", "corner_left", "corner_right", "lip", "chin",
 	"nostril_left", "nostril_right"}
 
-var siteWords = [SiteCount]string{"bridge of the nose", "left nose side", "right nose side",
+var siteWords = [SiteCount]string{"bridge", "left nose side", "right nose side",
 	"left cheek", "right cheek", "left corner of the mouth", "right corner of the mouth",
 	"upper lip", "chin", "left nostril", "right nostril"}
 
