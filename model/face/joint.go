@@ -42,7 +42,7 @@ func NewJoint(landmarks, targets []float64) (*Joint, error) {
 		if k == n-1 {
 			j.steps[k]++
 		}
-		if j.steps[k] <= 0 {
+		if !(j.steps[k] > 0) { // also for what is not a number
 			return nil, fmt.Errorf("two landmarks share the place %g of the rim", landmarks[k])
 		}
 	}
