@@ -104,6 +104,8 @@ func TestCurveRefusals(t *testing.T) {
 		{"comments only", "# nothing\n", "only comments"},
 		{"binary", "\x7fELF\x02\x01\x01\x00\x00\x00\x00\x00\x03", "is not a text file"},
 		{"binary with NUL", head + "4,\x00\n", "is not a text file"},
+		{"many columns", strings.Repeat("a,", 200) + "\n", "line 1: is beyond 100 columns or 1000000 rows"},
+		{"long head", strings.Repeat("a ", 5000) + "cmH2O,flow_L_per_min\n", "names no unit"},
 		{"long cell", head + "4," + strings.Repeat("x", 5000) + "\n", "..."},
 	} {
 		_, err := Vent("curve.csv", []byte(c.text), gas.AtBench())
@@ -133,6 +135,7 @@ func TestHolesRefusals(t *testing.T) {
 		{"part of a hole", "= 20", "= 2.5", "line 2: holes is 2.5: write their number"},
 		{"out of range", "1.1 mm", "60 mm", "hole diameter is 60 mm, outside the range"},
 		{"tube", "\"2 mm\"", "\"20 mm\"", "that is a tube"},
+		{"large", "holes = 20", strings.Repeat("# a long story\n", 1<<17), "is larger than 1 MB"},
 		{"format", "vent 1", "vent 2", "line 1: the format is \"tautline vent 2\""},
 		{"not TOML", "holes = 20", "holes = twenty", "line 2: is not TOML"},
 		{"section", "holes = 20", "[holes]\nn = 20", "is missing"},

@@ -51,6 +51,8 @@ func ReadFile(path string) ([]byte, error) {
 		return nil, problem(path, 0, "cannot be read (%v)", err)
 	case info.IsDir():
 		return nil, problem(path, 0, "is a folder: name a file in it")
+	case info.Size() > Largest:
+		return nil, tooLarge(path)
 	}
 	return Read(path, f)
 }
@@ -76,9 +78,13 @@ func Read(name string, from io.Reader) ([]byte, error) {
 		return nil, problem(name, 0, "cannot be read (%v)", err)
 	}
 	if len(data) > Largest {
-		return nil, problem(name, 0, "is larger than 64 MB: no file that belongs here is; name another one")
+		return nil, tooLarge(name)
 	}
 	return data, nil
+}
+
+func tooLarge(name string) error {
+	return problem(name, 0, "is larger than 64 MB: no file that belongs here is; name another one")
 }
 
 // Text turns a file's bytes into text: UTF-8 with or without a byte-order mark,

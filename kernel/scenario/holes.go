@@ -68,8 +68,15 @@ func quoted(v any) string {
 	return shortened(fmt.Sprint(v))
 }
 
+// largestTOML bounds the time that a hostile file can cost: a million dots in one
+// key take seconds.
+const largestTOML = 1 << 20
+
 // flatTOML reads a file without sections, refusing keys that are not known.
 func flatTOML(name, text string, known []string) (map[string]any, error) {
+	if len(text) > largestTOML {
+		return nil, problem(name, 0, "is larger than 1 MB: this is another kind of file")
+	}
 	keys := map[string]any{}
 	err := toml.NewDecoder(bytes.NewReader([]byte(text))).Decode(&keys)
 	if e := (*toml.DecodeError)(nil); errors.As(err, &e) {

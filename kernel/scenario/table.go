@@ -12,6 +12,14 @@ import (
 	"tautline/model/unit"
 )
 
+// What a spreadsheet of ours never exceeds; beyond it a file was named by
+// mistake, and is refused before it costs minutes.
+const (
+	mostTableColumns = 100
+	mostTableRows    = 1_000_000
+	longestHead      = 200
+)
+
 // A table is a CSV file as spreadsheets write it: a header that names what each
 // column holds and in which unit, and rows of cells.
 type table struct {
@@ -56,6 +64,9 @@ func readTable(name string, data []byte) (*table, error) {
 			return nil, csvProblem(name, err)
 		}
 		line, _ := r.FieldPos(0)
+		if len(cells) > mostTableColumns || len(t.rows) == mostTableRows {
+			return nil, problem(name, line, "is beyond %d columns or %d rows: this is another kind of file", mostTableColumns, mostTableRows)
+		}
 		t.add(row{line, trimmed(cells)})
 	}
 	if t.header.cells == nil {
@@ -130,6 +141,9 @@ func separator(text string) (rest string, comma rune) {
 // that is a unit and does not start in the middle of a word.
 func parseHead(head string) column {
 	c := column{head: head, name: strings.ToLower(head)}
+	if len(head) > longestHead {
+		return c
+	}
 	text := spelled(head)
 	before := ' '
 	for i, r := range text {
