@@ -70,7 +70,6 @@ func BenchmarkStrapSweep(b *testing.B) {
 	pressure := float64(12 * unit.CmH2O)
 	b.ReportAllocs()
 	for b.Loop() {
-		q := f.set
 		for i := range 30 {
 			for k := range p.Straps {
 				p.Straps[k].Pull = f.problem.Straps[k].Pull * (0.3 + 0.1*float64(i))
@@ -79,7 +78,8 @@ func BenchmarkStrapSweep(b *testing.B) {
 			if err != nil {
 				b.Fatal(err)
 			}
-			if q, err = p.Balance(set, set, pressure); err != nil {
+			q, err := p.Balance(set, set, pressure)
+			if err != nil {
 				b.Fatal(err)
 			}
 			sink = p.Leak(q, pressure)

@@ -126,12 +126,6 @@ func (q *Question) caseFor(s Settings) (Case, error) {
 	return c, nil
 }
 
-// same tells whether two settings differ in straps and pressure only, so that
-// the rim need not be put on anew.
-func (s Settings) same(t Settings) bool {
-	return s.Size == t.Size && s.Cushion == t.Cushion && s.Position == t.Position
-}
-
 // A Window is the range of strap forces that keep the leak under the limit at
 // every pressure of the therapy range with no site past the reference line.
 type Window struct {
