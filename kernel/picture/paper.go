@@ -54,6 +54,10 @@ const (
 // write sets one line of text with its baseline at the point.
 func (p paper) write(f font.Face, k color.Color, at vg.Point, a align, s string) {
 	p.SetColor(k)
+	if c, ok := p.Canvas.Canvas.(*svgCanvas); ok {
+		c.text(f, at, a, s)
+		return
+	}
 	at.X -= vg.Length(a) * f.Width(s)
 	p.FillString(f, at, s)
 }
@@ -126,7 +130,7 @@ func shorten(f font.Face, s string, room vg.Length) string {
 func wrap(f font.Face, s string, room vg.Length, max int) []string {
 	var lines []string
 	line := ""
-	words := strings.Fields(s)
+	words := unbreakable(s)
 	for i, w := range words {
 		longer := strings.TrimSpace(line + " " + w)
 		if line == "" || f.Width(longer) <= room {
@@ -146,4 +150,20 @@ func wrap(f font.Face, s string, room vg.Length, max int) []string {
 		lines[i] = shorten(f, lines[i], room)
 	}
 	return lines
+}
+
+// unbreakable parts a text into words, a number together with its unit.
+func unbreakable(s string) []string {
+	var words []string
+	number := false
+	for _, w := range strings.Fields(s) {
+		if number {
+			words[len(words)-1] += " " + w
+		} else {
+			words = append(words, w)
+		}
+		last := w[len(w)-1]
+		number = last >= '0' && last <= '9'
+	}
+	return words
 }

@@ -3,7 +3,6 @@ package picture
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"gonum.org/v1/plot/vg"
 
@@ -29,26 +28,13 @@ const (
 	mostPerMM                 vg.Length = 7.5  // pixels per millimetre, so that small things look small
 	bandPerMmHg                         = 0.45 // pixels of band width, where it fits
 	arrowPerLPM                         = 150  // square pixels of arrow, where it fits
-	shownLeak                           = 0.05 // L/min below which an arrow would be a speck
+	shortest                  vg.Length = 9    // an arrow below this would be a speck
 )
-
-// A RimOption adjusts the picture of a rim.
-type RimOption func(*rim)
-
-// Named puts the case in the title: "nasal medium on a narrow bridge".
-func Named(name string) RimOption { return func(r *rim) { r.name = strings.TrimSpace(name) } }
-
-// ScaledFor makes band widths and arrows comparable with the pictures of these
-// other points: all of them share the scales that the largest needs.
-func ScaledFor(others ...fit.Point) RimOption {
-	return func(r *rim) { r.others = append(r.others, others...) }
-}
 
 // rim is a point made ready for drawing.
 type rim struct {
 	fit.Point
-	name   string
-	others []fit.Point
+	options
 
 	loops []loop
 	frame rimFrame
@@ -60,11 +46,8 @@ type rim struct {
 // Rim draws one balance as the wearer would see it from inside the mask, the
 // wearer's left on the left: the contact as the band's width, the net margin as
 // its colour, leaks as arrows whose area is the flow.
-func Rim(p fit.Point, options ...RimOption) *Picture {
-	r := &rim{Point: p}
-	for _, o := range options {
-		o(r)
-	}
+func Rim(p fit.Point, o ...Option) *Picture {
+	r := &rim{Point: p, options: gather(o)}
 	r.loops = loopsOf(p.Segments)
 	r.frame = frameOf(r.loops)
 	r.band, r.arrow = r.scales()
@@ -147,7 +130,7 @@ func (r *rim) alt() string {
 	var sites, leaks []string
 	for _, s := range r.Sites {
 		sites = append(sites, fmt.Sprintf("%s %s (%s)", siteName(s.Site), mmHg(s.Contact), signed(s.Margin)))
-		if s.Leak.LPerMin() >= shownLeak {
+		if s.Leak.LPerMin() >= 0.05 {
 			leaks = append(leaks, siteName(s.Site)+" "+perMinute(s.Leak))
 		}
 	}

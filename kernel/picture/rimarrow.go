@@ -89,9 +89,9 @@ func arrow(from, direction vg.Point, area float64) []vg.Point {
 func (r *rim) arrows() [][]vg.Point {
 	var all [][]vg.Point
 	for _, l := range allLeaks(r.loops) {
-		if l.flow.LPerMin() >= shownLeak {
+		if area := r.arrow * l.flow.LPerMin(); arrowLength(area) >= shortest {
 			s := r.spot(l.loop, l.middle)
-			all = append(all, arrow(towards(s.at, s.out, s.half+10), s.out, r.arrow*l.flow.LPerMin()))
+			all = append(all, arrow(towards(s.at, s.out, s.half+10), s.out, area))
 		}
 	}
 	return all

@@ -11,8 +11,9 @@ import (
 	"tautline/model/unit"
 )
 
-// thinnest is the line that marks the rim where it does not touch at all.
-const thinnest vg.Length = 3
+// thinnest is the line that the rim is drawn with where it does not touch at
+// all; contact adds to it, so that a lifted rim still shows its colour.
+const thinnest vg.Length = 4
 
 // A band is one segment as drawn: its middle on the rim, the way out, and half
 // the width at its start, middle and end, so that neighbours meet.
@@ -65,7 +66,7 @@ func (r *rim) bandsOf(index int, l loop) []band {
 	for i, s := range l {
 		w := math.Max(0, finite(s.Contact.MmHg())) * r.band
 		cells[i] = band{SegmentState: s, at: pts[i], out: normals[i],
-			half: max(thinnest, vg.Length(w)) / 2, loop: index, position: i}
+			half: (thinnest + vg.Length(w)) / 2, loop: index, position: i}
 	}
 	for i := range cells {
 		c, before, after := &cells[i], cells[(i+len(l)-1)%len(l)], cells[(i+1)%len(l)]

@@ -89,7 +89,7 @@ func frameOf(loops []loop) rimFrame {
 	}
 	room := max(leastRim, f.height)
 	f.middle = keyTop + belowRim + room/2
-	f.height = f.middle + room/2 + aboveRim
+	f.height = vg.Length(math.Ceil(float64(f.middle + room/2 + aboveRim)))
 	return f
 }
 

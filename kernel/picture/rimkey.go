@@ -45,22 +45,20 @@ func (r *rim) colorKey(on paper, x, width vg.Length) {
 	on.write(regular(small), soft, vg.Point{X: x + width, Y: y0 - 38}, right, "holds")
 }
 
-// bandKey shows two widths; the numbers follow the scale in use.
+// bandKey shows three widths; the numbers follow the scale in use.
 func (r *rim) bandKey(on paper, x vg.Length) {
 	r.keyTitle(on, x, "Width: contact, mmHg")
 	reference := 40 * bandPerMmHg / r.band
 	y := keyTop - 40
-	for i, v := range []float64{reference / 4, reference} {
-		w := vg.Length(v * r.band)
-		x0 := x + vg.Length(i)*78
-		on.fill(faint, box(x0, y-w/2, x0+56, y+w/2).Path())
-		on.write(regular(small), ink, vg.Point{X: x0 + 28, Y: keyTop - 70}, centre, decimal(v, 0))
+	for i, v := range []float64{0, reference / 4, reference} {
+		w := thinnest + vg.Length(v*r.band)
+		x0 := x + vg.Length(i)*56
+		on.fill(faint, box(x0, y-w/2, x0+44, y+w/2).Path())
+		on.write(regular(small), ink, vg.Point{X: x0 + 22, Y: keyTop - 70}, centre, decimal(v, 0))
 	}
 	if len(r.crushed()) > 0 {
 		r.hatchKey(on, x, keyTop-101)
-		return
 	}
-	on.write(regular(small), soft, vg.Point{X: x, Y: keyTop - 89}, left, "thin line: no contact")
 }
 
 func (r *rim) hatchKey(on paper, x, y vg.Length) {

@@ -88,14 +88,16 @@ func (r *rim) candidates(at stretch, column side) []spot {
 	return spots
 }
 
-// clear is true where no arrow starts close by.
+// clear is true where a level line from the spot to its label meets no arrow.
 func (r *rim) clear(s spot) bool {
-	for _, l := range allLeaks(r.loops) {
-		if l.flow.LPerMin() < shownLeak {
-			continue
+	const air = 8
+	for _, a := range r.arrows() {
+		low, high := a[0].Y, a[0].Y
+		for _, p := range a {
+			low, high = min(low, p.Y), max(high, p.Y)
 		}
-		from := r.spot(l.loop, l.middle).at
-		if math.Hypot(float64(from.X-s.at.X), float64(from.Y-s.at.Y)) < 32 {
+		sameSide := (a[0].X-rimWidth/2)*(s.at.X-rimWidth/2) > 0
+		if sameSide && s.at.Y > low-air && s.at.Y < high+air {
 			return false
 		}
 	}

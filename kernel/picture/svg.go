@@ -96,24 +96,30 @@ func (c *svgCanvas) Fill(path vg.Path) {
 		hexColor(c.color), opacity("fill", c.color), c.data(path))
 }
 
-// FillString writes text as text, so that it can be searched, selected and read
-// aloud. textLength holds it to the measured width where another face steps in.
-func (c *svgCanvas) FillString(f font.Face, at vg.Point, s string) {
+// FillString writes text that starts at the point.
+func (c *svgCanvas) FillString(f font.Face, at vg.Point, s string) { c.text(f, at, left, s) }
+
+// text writes text as text, so that it can be searched, selected and read
+// aloud. The anchor keeps its place where another face steps in; textLength
+// holds it to the measured width in viewers that know it.
+func (c *svgCanvas) text(f font.Face, at vg.Point, a align, s string) {
 	if f.Font.Size == 0 || s == "" {
 		return
 	}
 	x, y := c.m.apply(at)
-	turn, weight := "", ""
+	more := map[align]string{centre: ` text-anchor="middle"`, right: ` text-anchor="end"`}[a]
+	if more == "" && a != left {
+		x -= float64(a) * f.Width(s).Points()
+	}
 	// The drawing is upside down in SVG: a turn to the left counts negative.
 	if deg := math.Atan2(-c.m.b, c.m.a) * 180 / math.Pi; math.Abs(deg) > 0.01 {
-		turn = fmt.Sprintf(` transform="rotate(%s %s %s)"`, num(-deg), num(x), num(y))
+		more += fmt.Sprintf(` transform="rotate(%s %s %s)"`, num(-deg), num(x), num(y))
 	}
 	if f.Font.Weight >= xfont.WeightBold {
-		weight = ` font-weight="bold"`
+		more += ` font-weight="bold"`
 	}
-	fmt.Fprintf(&c.body, `<text x="%s" y="%s"%s font-size="%s"%s fill="%s" textLength="%s" lengthAdjust="spacingAndGlyphs">%s</text>`+"\n",
-		num(x), num(y), turn, num(f.Font.Size.Points()), weight, hexColor(c.color),
-		num(f.Width(s).Points()), escape(s))
+	fmt.Fprintf(&c.body, `<text x="%s" y="%s"%s font-size="%s" fill="%s" textLength="%s" lengthAdjust="spacingAndGlyphs">%s</text>`+"\n",
+		num(x), num(y), more, num(f.Font.Size.Points()), hexColor(c.color), num(f.Width(s).Points()), escape(s))
 }
 
 // DrawImage draws nothing: no picture here is made of pixels.
