@@ -123,7 +123,7 @@ func liftSentence(rows []fit.Row) string {
 	case !ok || len(p.Sites) == 0:
 		return ""
 	case p.HasLiftOff:
-		return fmt.Sprintf("Opens first at the %s, at %s.", siteName(p.OpensFirst), cmH2O(p.LiftOff))
+		return fmt.Sprintf("Opens first at the %s, %s.", siteName(p.OpensFirst), atLift(p))
 	}
 	return fmt.Sprintf("No lift-off up to the highest pressure looked at; the %s would open first.", siteName(p.OpensFirst))
 }

@@ -162,7 +162,7 @@ func (r *rim) firstWords() string {
 		return ""
 	}
 	if r.HasLiftOff {
-		return "opens first, at " + cmH2O(r.LiftOff)
+		return "opens first, " + atLift(r.Point)
 	}
 	return "would open first"
 }

@@ -58,7 +58,7 @@ func (r *rim) linesOf(s fit.SiteState) []labelLine {
 	switch {
 	case s.Site == r.OpensFirst && r.HasLiftOff:
 		add(bold(small), "opens first,")
-		add(bold(small), "at "+cmH2O(r.LiftOff))
+		add(bold(small), atLift(r.Point))
 	case s.Site == r.OpensFirst:
 		add(bold(small), "would open first")
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tautline/model/face"
+	"tautline/model/fit"
 	"tautline/model/unit"
 )
 
@@ -122,4 +123,13 @@ func join(items []string) string {
 	default:
 		return strings.Join(items[:n-1], ", ") + " and " + items[n-1]
 	}
+}
+
+// atLift says at which pressure a rim lifts; one that never closed at all has
+// no such pressure.
+func atLift(p fit.Point) string {
+	if p.LiftOff < 0.05*unit.CmH2O {
+		return "at any pressure"
+	}
+	return "at " + cmH2O(p.LiftOff)
 }
