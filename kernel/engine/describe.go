@@ -85,15 +85,15 @@ func (e *Engine) typeText(t types.Type) string {
 
 // did adds the nearest known name to a sentence, if one is near.
 func did(text, name string, known []string) string {
-	if near := nearest(name, known); near != "" {
+	if near := Nearest(name, known); near != "" {
 		return text + "; did you mean " + near + "?"
 	}
 	return text
 }
 
-// nearest finds the known name that differs least, capitals counting little.
-func nearest(name string, known []string) string {
-	best, least := "", max(1, len(name)/3)
+// Nearest finds the known name that differs least, capitals counting little.
+func Nearest(name string, known []string) string {
+	best, least := "", max(1, (len(name)+1)/3)
 	for _, have := range known {
 		d := distance(strings.ToLower(name), strings.ToLower(have))
 		if d < least || d == least && (best == "" || have < best) {

@@ -1,0 +1,57 @@
+package words
+
+import (
+	"fmt"
+
+	"tautline/kernel/picture"
+	"tautline/kernel/report"
+	"tautline/model/unit"
+)
+
+// A Comparison is two fittings side by side.
+type Comparison struct{ show sheet }
+
+// String is the comparison as text.
+func (c Comparison) String() string { return c.show.text() }
+
+// Mimebundle shows the comparison as a table and two pictures.
+func (c Comparison) Mimebundle() map[string]any { return c.show.bundle() }
+
+// compared are the set pressures at which two fittings are set side by side.
+var compared = []unit.Pressure{4 * unit.CmH2O, 8 * unit.CmH2O, 12 * unit.CmH2O, 16 * unit.CmH2O, 20 * unit.CmH2O}
+
+// compare sets two fittings side by side over the pressures of therapy.
+func compare(a, b Fitting) Comparison {
+	rows := [][]string{{"", "1", "2"},
+		{"straps", report.Pull(a.model().Case.Total()), report.Pull(b.model().Case.Total())}}
+	pa, pb := a.At(compared[0]), b.At(compared[0])
+	rows = append(rows, []string{"opens first", pa.OpensFirst.String(), pb.OpensFirst.String()},
+		[]string{"lift-off, in the mask", liftOff(pa), liftOff(pb)})
+	for _, p := range compared {
+		x, y := a.At(p), b.At(p)
+		rows = append(rows, []string{"leak at " + report.Airway(p), report.Flow(x.Leak), report.Flow(y.Leak)},
+			[]string{"largest contact at " + report.Airway(p), contact(x), contact(y)})
+	}
+	low, high := compared[0], compared[len(compared)-1]
+	return Comparison{sheet{
+		caution:   true,
+		sentences: []string{"1 is " + a.name() + ". " + report.OpeningSentence(pa.Point),
+			"2 is " + b.name() + ". " + report.OpeningSentence(pb.Point)},
+		pictures: []*picture.Picture{
+			picture.AcrossPressures(a.rows(low, high), picture.Named("1: "+a.name())),
+			picture.AcrossPressures(b.rows(low, high), picture.Named("2: "+b.name()))},
+		tables: []table{{caption: "Side by side", head: 1, rows: rows}},
+	}}
+}
+
+func liftOff(p Point) string {
+	if !p.HasLiftOff {
+		return "none found"
+	}
+	return report.Airway(p.LiftOff)
+}
+
+func contact(p Point) string {
+	site, c := report.Worst(p.Point)
+	return fmt.Sprintf("%s, %s", report.Contact(c), site)
+}

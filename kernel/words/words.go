@@ -1,0 +1,70 @@
+// Package words gives cells the names they can say: masks and faces of the
+// catalogue, putting one on the other, what to ask of a fitting, and the units.
+// Each word asks the model and wraps what it answers into a value that shows
+// itself.
+package words
+
+import (
+	"reflect"
+
+	"tautline/kernel/engine"
+	"tautline/model/fit"
+	"tautline/model/unit"
+)
+
+// All lists the words for an engine.
+func All() engine.Words {
+	w := engine.Words{Binds: map[string]reflect.Value{}, Types: map[string]reflect.Type{},
+		Untypeds: map[string]string{}, Proxies: map[string]reflect.Type{}, Quantities: map[reflect.Type]engine.Quantity{}}
+	for name, value := range units {
+		w.Binds[name] = reflect.ValueOf(value)
+	}
+	for name, f := range functions {
+		w.Binds[name] = reflect.ValueOf(f)
+	}
+	for _, q := range quantities {
+		w.Types[q.typ.Name()] = q.typ
+		w.Quantities[q.typ] = q.Quantity
+	}
+	for name, t := range types {
+		w.Types[name] = t
+	}
+	return w
+}
+
+// units are the units of the trade, by the names that product labels use.
+var units = map[string]any{
+	"N": unit.N, "Grams": unit.GramForce,
+	"CmH2O": unit.CmH2O, "HPa": unit.HPa, "KPa": unit.KPa, "MmHg": unit.MmHg,
+	"LPerMin": unit.LPerMin, "LPerSec": unit.LPerSec,
+	"Mm": unit.Mm, "Cm": unit.Cm,
+	"Minute": unit.Minute, "Hour": unit.Hour, "Day": unit.Day,
+	"Percent": unit.Percent, "Degree": unit.Degree,
+}
+
+// functions are the words that do something.
+var functions = map[string]any{
+	"Mask": findMask, "Masks": masks, "Face": findFace, "Faces": faces,
+	"PutOn": putOn, "Straps": straps, "UpperShare": upperShare, "Position": position, "CushionAge": cushionAge,
+	"Limit": limit, "Line": line,
+	"Compare": compare, "Cautions": cautions,
+}
+
+// types are the types that a function in a cell may want to name.
+var types = map[string]reflect.Type{
+	"Fitting": reflect.TypeFor[Fitting](), "Point": reflect.TypeFor[Point](),
+	"Setting": reflect.TypeFor[Setting](), "SiteState": reflect.TypeFor[fit.SiteState](),
+}
+
+var quantities = []struct {
+	typ reflect.Type
+	engine.Quantity
+}{
+	{reflect.TypeFor[unit.Force](), engine.Quantity{Noun: "a force", Example: "3*N"}},
+	{reflect.TypeFor[unit.Pressure](), engine.Quantity{Noun: "a pressure", Example: "12*CmH2O"}},
+	{reflect.TypeFor[unit.Flow](), engine.Quantity{Noun: "a flow", Example: "24*LPerMin"}},
+	{reflect.TypeFor[unit.Length](), engine.Quantity{Noun: "a length", Example: "4*Mm"}},
+	{reflect.TypeFor[unit.Time](), engine.Quantity{Noun: "a time", Example: "7*Hour"}},
+	{reflect.TypeFor[unit.Angle](), engine.Quantity{Noun: "an angle", Example: "2*Degree"}},
+	{reflect.TypeFor[unit.Fraction](), engine.Quantity{Noun: "a share", Example: "60*Percent", Bare: true}},
+}
