@@ -247,6 +247,10 @@ func (f *Fitting) firstZero(g func(float64) float64) (at float64, found bool) {
 	return float64(highest), false
 }
 
+// tie is the pressure in Pa within which two margins are the same: on a face
+// with two like sides the bridge, then the left side, is named.
+const tie = 1e-3
+
 // weakest gives the site with the least net margin; among segments that stand
 // off the skin altogether, the one that stands off most.
 func (f *Fitting) weakest(q seal.Pose, pressure float64) face.Site {
@@ -258,7 +262,7 @@ func (f *Fitting) weakest(q seal.Pose, pressure float64) face.Site {
 		if d := q.At(s.X, s.Y) - s.Mismatch; st.Contact == 0 {
 			m += d * 1e6 // further off counts as weaker, by 1 kPa/mm
 		}
-		if m < best {
+		if m < best-tie {
 			best, site = m, s.Site
 		}
 	}
