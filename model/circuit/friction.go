@@ -13,7 +13,7 @@ func Friction(re float64) float64 { return frictionRe(re) / re }
 
 // frictionRe is the factor times Re, which stays finite at rest.
 func frictionRe(re float64) float64 {
-	const low, high = 2000, 3000
+	low, high := switchStart.Value, switchEnd.Value
 	if re <= low {
 		return 64
 	}

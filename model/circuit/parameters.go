@@ -28,9 +28,19 @@ var (
 		Name: "machine's droop", Symbol: "dP/dQ", Meaning: "pressure lost for every L/min beyond the largest flow",
 		Unit: "cmH2O", Value: 0.5, Low: 0, High: 20, Origin: unit.Assumed,
 		Source: "steep: a blower at its limit"}
+	// Chosen so that Blasius holds again where the published hose losses lie,
+	// at Re 3840 (checks circuit-hose-22, circuit-hose-ratio, circuit-switch).
+	switchStart = unit.Parameter{
+		Name: "end of laminar flow", Symbol: "Re1", Meaning: "Reynolds number at which the switch to turbulence begins",
+		Unit: "", Value: 2000, Low: 1500, High: 2500, Origin: unit.Calibrated,
+		Source: "chosen to meet the checks circuit-hose-22 and circuit-hose-ratio"}
+	switchEnd = unit.Parameter{
+		Name: "start of turbulence", Symbol: "Re2", Meaning: "Reynolds number at which the switch to turbulence ends",
+		Unit: "", Value: 3000, Low: 2600, High: 3700, Origin: unit.Calibrated,
+		Source: "chosen to meet the checks circuit-hose-22, circuit-hose-ratio and circuit-switch"}
 )
 
 // Parameters lists the adjustable numbers of this package.
 func Parameters() []unit.Parameter {
-	return []unit.Parameter{hoseLength, hoseDiameter, corrugation, fittings, maxFlow, droop}
+	return []unit.Parameter{hoseLength, hoseDiameter, corrugation, fittings, maxFlow, droop, switchStart, switchEnd}
 }

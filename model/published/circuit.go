@@ -43,7 +43,7 @@ func circuitChecks(l circuitLaws) []Check {
 	// The switch from laminar to turbulent was placed where the 22 mm hose
 	// meets its figure, so that figure and the ratio are not predictions.
 	hose := func(id string, bore, flow, want float64, share unit.Fraction, predicted bool) Check {
-		return Check{ID: id, Section: 3, Source: darcy, Unit: "cmH2O", Predicted: predicted,
+		return Check{ID: id, Section: 3, Source: darcy, Unit: "cmH2O", Predicted: predicted, Uses: circuit.Parameters(),
 			What: fmt.Sprintf("loss of 1.83 m smooth hose, %g mm, %g L/min, 20 C", bore, flow), Want: Within(want, share),
 			Run: func() (float64, error) { return loss(bore, flow), nil }}
 	}
@@ -57,7 +57,7 @@ func circuitChecks(l circuitLaws) []Check {
 		{ID: "circuit-switch", Section: 3, Source: "Blasius (Forschungsheft 131, VDI 1913): 0.3164 Re^-0.25",
 			What: "friction factor at Re 3700, where the switch from laminar flow has ended", Want: Within(0.04057, 0.001),
 			Run: func() (float64, error) { return l.friction(3700), nil }},
-		{ID: "circuit-laminar", Section: 3, Source: "Poiseuille: 64/Re", Predicted: true,
+		{ID: "circuit-laminar", Section: 3, Source: "Poiseuille: 64/Re", Predicted: true, Uses: circuit.Parameters(),
 			What: "friction factor at Re 1000", Want: Within(0.064, 0.001),
 			Run: func() (float64, error) { return l.friction(1000), nil }},
 		conserved(l, room),
