@@ -3,6 +3,7 @@ package scenario
 import (
 	"errors"
 	"fmt"
+	"math"
 	"sort"
 	"strconv"
 	"strings"
@@ -149,12 +150,21 @@ func (d *document) line(path string) int {
 // fault notes one problem; the reading goes on, so that a file's problems come
 // all at once.
 func (d *document) fault(path, format string, a ...any) {
-	d.problems = append(d.problems, problem(d.file, d.line(path), format, a...))
+	p := problem(d.file, d.line(path), format, a...)
+	p.What = strings.ReplaceAll(p.What, "\n", "; ") // one line each
+	d.problems = append(d.problems, p)
 }
 
-// err joins what was found, in the order of the file.
+// err joins what was found, in the order of the file; what is missing from it
+// altogether comes last.
 func (d *document) err() error {
-	sort.SliceStable(d.problems, func(i, j int) bool { return d.problems[i].Line < d.problems[j].Line })
+	place := func(p *Problem) int {
+		if p.Line == 0 {
+			return math.MaxInt
+		}
+		return p.Line
+	}
+	sort.SliceStable(d.problems, func(i, j int) bool { return place(d.problems[i]) < place(d.problems[j]) })
 	var all []error
 	seen := map[string]bool{}
 	for _, p := range d.problems {

@@ -18,7 +18,7 @@ func (r *reader) face(top *section) {
 	if w, ok := s.word("name", names); ok {
 		c.Face, _ = face.Find(w)
 	} else if !s.has("name") {
-		s.missing("name", fmt.Sprintf(`name = "average", or one of %q`, names[1:]))
+		s.missing("name", `name = "average", or another of "`+strings.Join(names[1:], `", "`)+`"`)
 	}
 	r.faceRecords()
 	if v, ok := s.quantity("length", unit.LengthKind, "face length"); ok {
@@ -185,9 +185,8 @@ func (r *reader) mismatch(faces *section) {
 		c.Face.Deviation[site] += v - c.Mask.Mismatch(&c.Face, site)
 		r.inputs.dropNamed("profile, "+site.String(), "deviation, "+site.String())
 	})
-	r.inputs.drop(func(name string) bool { // those that stay made up of profile and deviation
-		p := r.record(name)
-		return strings.HasPrefix(name, "mismatch, ") && p.Origin != unit.Stated
+	r.inputs.drop(func(p unit.Parameter) bool { // those that stay made up of profile and deviation
+		return strings.HasPrefix(p.Name, "mismatch, ") && p.Origin != unit.Stated
 	})
 	s.known = append(s.known, "segments")
 	s.done()

@@ -29,16 +29,14 @@ func (in *inputs) record(name string) *unit.Parameter {
 }
 
 // drop takes out parameters that another one replaced.
-func (in *inputs) drop(match func(name string) bool) {
-	in.all = slices.DeleteFunc(in.all, func(p unit.Parameter) bool { return match(p.Name) })
-}
+func (in *inputs) drop(match func(unit.Parameter) bool) { in.all = slices.DeleteFunc(in.all, match) }
 
 func (in *inputs) dropNamed(names ...string) {
-	in.drop(func(name string) bool { return slices.Contains(names, name) })
+	in.drop(func(p unit.Parameter) bool { return slices.Contains(names, p.Name) })
 }
 
 func (in *inputs) dropStarting(start string) {
-	in.drop(func(name string) bool { return strings.HasPrefix(name, start) })
+	in.drop(func(p unit.Parameter) bool { return strings.HasPrefix(p.Name, start) })
 }
 
 func (in *inputs) list() []unit.Parameter { return in.all }

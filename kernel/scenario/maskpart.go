@@ -120,6 +120,7 @@ func (r *reader) ventFile(name string) (vent.Vent, bool) {
 }
 
 func (r *reader) ventTable(s *section) (v vent.Vent, ok bool) {
+	s.known = append(s.known, "points", "holes", "diameter", "length")
 	switch {
 	case s.has("points") && s.has("holes"):
 		s.wrong("points", "and holes both describe the vent: keep one of the two")

@@ -27,7 +27,7 @@ func (s *section) section(key string) (*section, bool) {
 	}
 	table, ok := v.(map[string]any)
 	if !ok {
-		s.wrong(key, "is a section: write [%s] and its keys below", below(s.path, key))
+		s.wrong(key, "is %s where a section belongs: write [%s] and its keys below", quoted(v), below(s.path, key))
 		return &section{reader: s.reader, path: below(s.path, key)}, false
 	}
 	return &section{reader: s.reader, path: below(s.path, key), values: table}, true

@@ -118,8 +118,8 @@ func (r *reader) ownStraps(s *section) (forces bool) {
 	usual := r.q.Case.Mask.Straps[0].Stiffness
 	var straps []mask.Strap
 	count := 0
-	r.inputs.drop(func(name string) bool {
-		return strings.HasPrefix(name, "strap ") && (strings.HasSuffix(name, ", across") || strings.HasSuffix(name, ", up"))
+	r.inputs.drop(func(p unit.Parameter) bool { // where the mask's own straps hold
+		return strings.HasPrefix(p.Name, "strap ") && (strings.HasSuffix(p.Name, ", across") || strings.HasSuffix(p.Name, ", up"))
 	})
 	for i, one := range list {
 		t := r.ownStrap(one, i, usual)

@@ -1,0 +1,152 @@
+package command
+
+import (
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"tautline/kernel/picture"
+	"tautline/kernel/report"
+	"tautline/kernel/scenario"
+	"tautline/model/fit"
+)
+
+// sweepFlags are what can be asked of a scenario beside the usual forms.
+type sweepFlags struct {
+	inputs  bool
+	picture string
+}
+
+// pictures are what --picture can ask for.
+var pictures = []string{"tradeoff", "pressures", "sweep", "rim"}
+
+func sweepCommand() *cobra.Command {
+	f := &sweepFlags{}
+	cmd := &cobra.Command{
+		Use:   "sweep SCENARIO.toml",
+		Short: "Put a mask on a face: leak and skin pressure, the fit window, what to try",
+		Long: `Reads a scenario, one mask on one face with what is asked of it, and answers with
+leak and skin pressure together: where it opens, at which pressure and why, what
+to try before tightening, what tightening would cost the skin, and whether any
+strap force holds the whole range of pressures under the leak limit and the
+reference line that the scenario states. kernel/scenario/FORMAT.md says what may
+stand in a scenario; - reads it from standard input.
+
+--csv gives one line for each point and site. --inputs lists every number in
+play instead: value, range, spread, and where it comes from.`,
+		Example: `  tautline sweep testdata/scenarios/seals-at-8-leaks-at-16.toml
+  tautline sweep testdata/scenarios/too-tight.toml --svg tradeoff.svg
+  tautline sweep testdata/scenarios/opens-at-the-chin.toml --picture rim --png rim.png
+  tautline sweep testdata/scenarios/fits.toml --inputs`,
+		Args: oneFile,
+	}
+	cmd.Flags().BoolVar(&f.inputs, "inputs", false, "list the numbers in play instead of the answer")
+	cmd.Flags().StringVar(&f.picture, "picture", "", "draw this `PICTURE`: tradeoff, pressures, sweep or rim (default: what fits the sweep)")
+	o := addOutputFlags(cmd)
+	cmd.RunE = func(cmd *cobra.Command, args []string) error { return runSweep(cmd, args[0], f, o) }
+	return cmd
+}
+
+func runSweep(cmd *cobra.Command, path string, f *sweepFlags, o *output) error {
+	if err := f.check(o); err != nil {
+		return err
+	}
+	if err := o.ready(path); err != nil {
+		return err
+	}
+	name, data, err := readInput(cmd, path)
+	if err != nil {
+		return err
+	}
+	// What a scenario from standard input names counts from where one stands.
+	s, err := scenario.Parse(name, data, scenario.Beside(path))
+	if err != nil {
+		return err
+	}
+	short := filepath.Base(name)
+	if f.inputs {
+		return o.write(cmd.OutOrStdout(), inputsRendering(short, s))
+	}
+	stop := progress(cmd.ErrOrStderr(), "balancing the mask at each point")
+	a, err := fit.Ask(cmd.Context(), s.Question)
+	stop()
+	if err != nil {
+		return report.NoAnswer(name, err)
+	}
+	return o.write(cmd.OutOrStdout(), sweepRendering(short, s, a, f.picture))
+}
+
+// check refuses flags that ask for what there is not.
+func (f *sweepFlags) check(o *output) error {
+	if f.inputs && len(o.files()) > 0 {
+		return misused("--inputs is a list, and there is no picture of it: leave out --svg and --png")
+	}
+	for _, known := range pictures {
+		if f.picture == known || f.picture == "" {
+			return nil
+		}
+	}
+	return misused("--picture %s is not known: ask for %s", f.picture, "tradeoff, pressures, sweep or rim")
+}
+
+func inputsRendering(name string, s scenario.Scenario) rendering {
+	inputs := scenario.Inputs(s)
+	return rendering{
+		text: func(ink report.Ink) string { return report.InputsText(name, inputs, ink) },
+		json: func() any { return report.InputsJSON(name, inputs) },
+		csv:  func() string { return report.InputsCSV(inputs) },
+	}
+}
+
+func sweepRendering(name string, s scenario.Scenario, a fit.Answer, wanted string) rendering {
+	return rendering{
+		text:    func(ink report.Ink) string { return report.SweepText(a, ink) },
+		json:    func() any { return report.SweepJSON(name, s.About, a) },
+		csv:     func() string { return report.SweepCSV(a) },
+		picture: func() *picture.Picture { return sweepPicture(s, a, wanted) },
+	}
+}
+
+// sweepPicture draws what suits the sweep best: leak against skin where straps
+// are swept, margins where only pressures are, else the first thing swept.
+func sweepPicture(s scenario.Scenario, a fit.Answer, wanted string) *picture.Picture {
+	named := picture.Named(report.CaseName(a.Question))
+	by := variables(a.Question.Axes)
+	if wanted == "" {
+		wanted = suits(by)
+	}
+	switch wanted {
+	case "tradeoff":
+		q := a.Question
+		line := picture.Line{Name: report.LineName(q), Pressure: q.Line.Level(q.Worn)}
+		return picture.TradeOff(a.Rows, a.Windows, q.Limit, line, named)
+	case "pressures":
+		return picture.AcrossPressures(a.Rows, named)
+	case "sweep":
+		return picture.Sweep(a.Rows, by, named)
+	}
+	return picture.Rim(a.Now, named)
+}
+
+func variables(axes []fit.Axis) []fit.Variable {
+	var by []fit.Variable
+	for _, x := range axes {
+		by = append(by, x.Variable)
+	}
+	return by
+}
+
+func suits(by []fit.Variable) string {
+	kind := "rim"
+	for _, v := range by {
+		switch {
+		case v == fit.ByStraps:
+			return "tradeoff"
+		case v == fit.ByPressure:
+			kind = "pressures"
+		case kind == "rim":
+			kind = "sweep"
+		}
+	}
+	return kind
+}
