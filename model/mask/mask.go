@@ -54,7 +54,7 @@ type Rim struct {
 	Taper            float64
 	CentreX, CentreY unit.Length
 	// Points, when given, replace the oval: the corners of a closed curve from
-	// the bridge (top) towards the wearer's left, joined smoothly.
+	// the bridge (top) round either way, joined smoothly.
 	Points [][2]unit.Length
 
 	Landmarks []Landmark

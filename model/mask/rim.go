@@ -49,7 +49,8 @@ func (r *Rim) Outline(n int, width unit.Length) (Outline, error) {
 	}
 	out := Outline{Length: along[fine]}
 	out.enclose(curve, float64(width))
-	if out.Area <= 0 {
+	// The formula for the area grows again where the band fills the rim.
+	if !(out.Area > 0 && min(r.spanX(), r.spanY()) > width) {
 		return Outline{}, fmt.Errorf("a contact band %s wide leaves no room inside the rim", width)
 	}
 	if err := out.place(r, curve, along); err != nil {
@@ -73,33 +74,41 @@ func (r *Rim) curve() ([][2]float64, error) {
 		return nil, fmt.Errorf("a rim %s by %s with taper %g is not an oval", r.Width, r.Height, r.Taper)
 	}
 	c := make([][2]float64, fine)
+	half := float64(r.Width) / 2 / widest(r.Taper)
 	for i := range c {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / fine)
-		c[i][0] = float64(r.CentreX) + float64(r.Width)/2*sin*(1-r.Taper*cos)
+		c[i][0] = float64(r.CentreX) + half*sin*(1-r.Taper*cos)
 		c[i][1] = float64(r.CentreY) + float64(r.Height)/2*cos
 	}
 	return c, nil
 }
 
+// widest is the largest value of sin a (1 - taper cos a): a tapered oval bulges
+// below its middle, and Width is meant where it is widest.
+func widest(taper float64) float64 {
+	if taper == 0 {
+		return 1
+	}
+	cos := (1 - math.Sqrt(1+8*taper*taper)) / (4 * taper) // where the slope is zero
+	return math.Sqrt(1-cos*cos) * (1 - taper*cos)
+}
+
 // throughPoints joins stated points by periodic shape-preserving cubics over
 // the distance between them.
 func (r *Rim) throughPoints() ([][2]float64, error) {
-	n := len(r.Points)
-	if n < 6 {
-		return nil, fmt.Errorf("a rim needs at least 6 points, not %d", n)
+	points, err := r.clockwise()
+	if err != nil {
+		return nil, err
 	}
-	// Two further points on each side make the ends join without a seam.
+	// Three further points on each side make the ends join without a seam.
 	const lap = 3
+	n := len(points)
 	at, xs, ys := []float64{0}, []float64{}, []float64{}
 	for i := -lap; i <= n+lap; i++ {
-		p := r.Points[(i+n)%n]
+		p := points[(i+n)%n]
 		xs, ys = append(xs, float64(p[0])), append(ys, float64(p[1]))
 		if k := len(xs) - 1; k > 0 {
-			step := math.Hypot(xs[k]-xs[k-1], ys[k]-ys[k-1])
-			if step <= 0 {
-				return nil, fmt.Errorf("point %d of the rim stands where the one before it does", (i+n)%n+1)
-			}
-			at = append(at, at[k-1]+step)
+			at = append(at, at[k-1]+math.Hypot(xs[k]-xs[k-1], ys[k]-ys[k-1]))
 		}
 	}
 	var fx, fy interp.AkimaSpline
@@ -116,6 +125,29 @@ func (r *Rim) throughPoints() ([][2]float64, error) {
 		c[i] = [2]float64{fx.Predict(t), fy.Predict(t)}
 	}
 	return c, nil
+}
+
+// clockwise gives the stated points from the first towards the wearer's left,
+// whichever way round they were written, and refuses too few and repeated ones.
+func (r *Rim) clockwise() ([][2]unit.Length, error) {
+	n := len(r.Points)
+	if n < 6 {
+		return nil, fmt.Errorf("a rim needs at least 6 points, not %d", n)
+	}
+	area := 0.0
+	for i, b := range r.Points {
+		a := r.Points[(i+n-1)%n]
+		if apart := math.Hypot(float64(b[0]-a[0]), float64(b[1]-a[1])); !(apart > 0) {
+			return nil, fmt.Errorf("point %d of the rim stands where the one before it does", i+1)
+		}
+		area += float64(b[0]*a[1] - a[0]*b[1]) // positive as in enclose
+	}
+	if area >= 0 {
+		return r.Points, nil
+	}
+	turned := slices.Clone(r.Points)
+	slices.Reverse(turned[1:])
+	return turned, nil
 }
 
 // enclose measures the area inside the contact band and its middle. The band's
