@@ -103,11 +103,4 @@ func (p *Problem) push() (f [3]float64) {
 }
 
 // size is a length typical of the rim: it makes moments comparable to forces.
-func (p *Problem) size() float64 {
-	r := 0.0
-	for i := range p.Segments {
-		s := &p.Segments[i]
-		r = max(r, s.X*s.X+s.Y*s.Y)
-	}
-	return math.Sqrt(r)
-}
+func (p *Problem) size() float64 { return math.Sqrt(p.Area / math.Pi) }
