@@ -92,8 +92,11 @@ func (c Circuit) MaskPressure(set unit.Pressure, g gas.State, demand func(unit.P
 	// that does not hang on pressure has its root just there, and rounding may
 	// put it on either side, so the step grows until the bracket holds.
 	step, other, there := -at, 0.0, 0.0
-	for range widenings {
+	for i := range widenings {
 		other = float64(set) + step
+		if i == 0 && other < 0 && at > 0 {
+			other = 0 // the mask is under suction only when somebody draws
+		}
 		if there = f(other); there == 0 || (there > 0) != (at > 0) {
 			break
 		}
