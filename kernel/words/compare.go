@@ -34,7 +34,7 @@ func compare(a, b Fitting) Comparison {
 	}
 	low, high := compared[0], compared[len(compared)-1]
 	return Comparison{sheet{
-		caution:   true,
+		caution: true,
 		sentences: []string{"1 is " + a.name() + ". " + report.OpeningSentence(pa.Point),
 			"2 is " + b.name() + ". " + report.OpeningSentence(pb.Point)},
 		pictures: []*picture.Picture{
