@@ -70,7 +70,8 @@ func (s *sweeper) evenStraps(_ context.Context, base *Fitting, a *Answer) ([]Opt
 			return nil, err
 		}
 		leaks := a.Top.Leak > s.q.Limit
-		lessLeak := o.Leak < 0.9*best.Leak && o.Leak < a.Top.Leak-unit.LPerMin
+		lessLeak := o.Leak < 0.9*best.Leak && o.Leak < a.Top.Leak-unit.LPerMin &&
+			o.Contact <= max(top, s.q.Line.Level(s.q.Worn))
 		lessPress := o.Contact < 0.95*best.Contact && o.Leak <= s.q.Limit
 		if ok && (leaks && lessLeak || !leaks && lessPress) {
 			best, found = o, true
