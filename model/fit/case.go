@@ -143,12 +143,15 @@ func (c *Case) addRim(p *seal.Problem, out *mask.Outline, worn mask.Cushion) err
 	for i, piece := range out.Pieces {
 		k := math.Exp(tissue[i])
 		wall := float64(worn.Stiffness)
-		soft := seal.InSeries(wall, k)
+		soft, hard := seal.InSeries(wall, k), seal.InSeries(wall*worn.Stiffening, k)
+		bottom := wall * float64(worn.Bottoming) / soft
+		// From bottoming to crushed the wall itself gives way this much more.
+		further := (mask.CrushDepth.Value - 1) * float64(worn.Bottoming)
 		p.Segments = append(p.Segments, seal.Segment{
 			Site: piece.Site, X: piece.X, Y: piece.Y, Length: piece.Length, Width: float64(c.Mask.Width),
 			Mismatch: mismatch[i] + c.features(out, piece.At),
-			Soft:     soft, Hard: seal.InSeries(wall*worn.Stiffening, k),
-			Bottom:    wall * float64(worn.Bottoming) / soft,
+			Soft:     soft, Hard: hard, Bottom: bottom,
+			Crush:     bottom + wall*worn.Stiffening*further/hard,
 			FlapShare: float64(worn.FlapShare), FlapReach: float64(worn.FlapReach),
 			Hair: float64(face.HairGap(unit.Length(beard[i]), c.HairThickness)),
 		})

@@ -49,7 +49,7 @@ type SiteState struct {
 	Margin      unit.Pressure // smallest net margin: contact minus mask pressure
 	Gap         unit.Length   // largest
 	Leak        unit.Flow
-	Crushed     bool // the cushion is bottomed out somewhere on the site
+	Crushed     bool // the cushion is crushed somewhere on the site
 }
 
 // A SegmentState is one short piece of the rim.
@@ -71,7 +71,7 @@ type Warning int
 
 // The warnings, each with the sentence that package report gives it.
 const (
-	Crushed          Warning = iota // most of the cushion is bottomed out: a fold may bring leak back
+	Crushed          Warning = iota // most of the cushion is crushed: a fold may bring leak back
 	StrapSlack                      // at least one strap hangs loose
 	VentExtrapolated                // the vent curve was left
 	SourceLimit                     // the machine cannot hold the set pressure at this flow

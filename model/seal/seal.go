@@ -28,6 +28,7 @@ type Segment struct {
 	Soft   float64 // Pa/m, cushion and tissue in series
 	Hard   float64 // Pa/m, the same once the cushion has bottomed out
 	Bottom float64 // m, interference at which it bottoms out
+	Crush  float64 // m, interference beyond which it counts as crushed
 
 	FlapShare float64 // 1, share of the mask pressure that the flap adds to the contact
 	FlapReach float64 // m, how far the flap follows a receding skin

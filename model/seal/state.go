@@ -6,7 +6,7 @@ type State struct {
 	Margin  float64 // Pa, contact minus mask pressure
 	Gap     float64 // m
 	Leak    float64 // m3/s
-	Crushed bool    // the cushion has bottomed out
+	Crushed bool    // the cushion is pressed beyond what it is made for
 }
 
 // State gives what segment i does at a pose and mask pressure [Pa].
@@ -14,7 +14,7 @@ func (p *Problem) State(i int, q Pose, pressure float64) State {
 	s := &p.Segments[i]
 	d := q.At(s.X, s.Y) - s.Mismatch
 	contact := s.contact(d, pressure)
-	st := State{Contact: contact, Margin: contact - pressure, Crushed: d > s.Bottom}
+	st := State{Contact: contact, Margin: contact - pressure, Crushed: d > s.Crush}
 	st.Gap = s.gap(&p.Constants, d, st.Margin)
 	st.Leak = Slot(st.Gap, s.Length, s.Width, pressure, p.LossFactor, p.Gas)
 	return st
