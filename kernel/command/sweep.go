@@ -125,7 +125,9 @@ func sweepPicture(s scenario.Scenario, a fit.Answer, wanted string) *picture.Pic
 	case "sweep":
 		return picture.Sweep(a.Rows, by, named)
 	}
-	return picture.Rim(a.Now, named)
+	stated := a.Question
+	stated.Axes = nil // the rim is that of the case as stated
+	return picture.Rim(a.Now, picture.Named(report.CaseName(stated)))
 }
 
 func variables(axes []fit.Axis) []fit.Variable {

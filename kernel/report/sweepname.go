@@ -2,19 +2,37 @@ package report
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"tautline/model/fit"
+	"tautline/model/mask"
 )
 
 // CaseName names a case in a picture's title: "Nasal mask, medium, narrow
-// bridge, on the back".
+// bridge, on the back". What is swept is left to the picture.
 func CaseName(q fit.Question) string {
 	c := q.Case
+	parts := []string{capital(TypeWords(c.Mask.Type)) + " mask"}
+	if c.Mask.Type == mask.Pillows {
+		parts[0] = "Nasal pillows"
+	}
+	if !sweeps(q, fit.BySize) {
+		parts = append(parts, c.Mask.Size)
+	}
 	face := c.Face.Name
 	if face == "average" {
 		face = "average face"
 	}
-	return fmt.Sprintf("%s mask, %s, %s, %s", capital(TypeWords(c.Mask.Type)), c.Mask.Size, face, c.Position.Name)
+	parts = append(parts, face)
+	if !sweeps(q, fit.ByPosition) {
+		parts = append(parts, c.Position.Name)
+	}
+	return strings.Join(parts, ", ")
+}
+
+func sweeps(q fit.Question, v fit.Variable) bool {
+	return slices.ContainsFunc(q.Axes, func(x fit.Axis) bool { return x.Variable == v })
 }
 
 // LineName names the reference line in a picture.

@@ -60,8 +60,12 @@ func TestMinimalMeansWhatItSays(t *testing.T) {
 		!near(q.Line.Level(0).MmHg(), 70) || q.Guess != [2]unit.Force{} {
 		t.Errorf("%+v", q)
 	}
-	if len(q.Axes) != 1 || q.Axes[0].Variable != fit.ByStraps || len(q.Axes[0].Numbers) != 30 {
-		t.Errorf("swept: %+v", q.Axes)
+	if len(q.Axes) != 1 || q.Axes[0].Variable != fit.ByStraps {
+		t.Fatalf("swept: %+v", q.Axes)
+	}
+	// From 0.5 N to two and a half times 3 N in steps of 0.25 N.
+	if n := q.Axes[0].Numbers; len(n) != 29 || !near(n[0], 0.5) || !near(n[1], 0.75) || !near(n[28], 7.5) {
+		t.Errorf("straps swept: %v", n)
 	}
 }
 
@@ -200,6 +204,25 @@ func TestEveryKeyIsGuarded(t *testing.T) {
 		if err == nil || !strings.Contains(err.Error(), `the key "`+key+`q" is not known`) ||
 			!strings.Contains(err.Error(), `did you mean "`+key) {
 			t.Errorf("line %d, %sq: %v", i+1, key, err)
+		}
+	}
+}
+
+// The one page about the format names every key and section that there is.
+func TestFormatPageNamesEveryKey(t *testing.T) {
+	page, err := os.ReadFile("FORMAT.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	data, err := os.ReadFile(filepath.Join("..", "..", "testdata", "scenarios", "everything.toml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for line := range strings.Lines(string(data)) {
+		key, _, found := strings.Cut(line, "=")
+		key = strings.TrimSpace(key)
+		if found && !strings.ContainsAny(key, "#[{") && !strings.Contains(string(page), key) {
+			t.Errorf("FORMAT.md does not name %q", key)
 		}
 	}
 }

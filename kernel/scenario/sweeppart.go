@@ -2,6 +2,7 @@ package scenario
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"sort"
 
@@ -35,14 +36,11 @@ func sweptThings() []swept {
 	}
 }
 
-// usualSteps is how many strap forces are looked at when nothing is swept.
-const usualSteps = 30
-
 // mostRows keeps a slip of the keyboard from running for hours.
 const mostRows = 20000
 
 // sweep reads the axes in the order of the file; without any the straps are
-// swept between the forces that a window is looked for.
+// swept.
 func (r *reader) sweep(top *section) {
 	s, there := top.section("sweep")
 	var axes []fit.Axis
@@ -70,10 +68,25 @@ func (r *reader) sweep(top *section) {
 		s.fault(s.path, "asks for %d points: keep it to %d, which is more than a picture can show", rows, mostRows)
 	}
 	if len(axes) == 0 && !there {
-		b := r.q.Between
-		axes = []fit.Axis{{Variable: fit.ByStraps, Numbers: span(float64(b[0]), float64(b[1]), usualSteps)}}
+		axes = []fit.Axis{{Variable: fit.ByStraps, Numbers: usualStraps(&r.q)}}
 	}
 	r.q.Axes = axes
+}
+
+// usualStraps are the strap forces looked at when nothing is swept: from the
+// loosest between which a window is looked for to two and a half times the
+// stated one (6 N at least), in steps that people can read off a scale.
+func usualStraps(q *fit.Question) []float64 {
+	const least, fine, coarse, most = 6.0, 0.25, 0.5, 33
+	from := q.Between[0].N()
+	to := max(least, 2.5*q.Case.Total().N(), q.Guess[1].N())
+	to = min(q.Between[1].N(), math.Ceil(to/coarse)*coarse)
+	for _, step := range []float64{fine, coarse} {
+		if n := 1 + int(math.Round((to-from)/step)); n >= 2 && n <= most {
+			return span(from, to, n)
+		}
+	}
+	return span(from, to, most)
 }
 
 func span(from, to float64, n int) []float64 { return floats.Span(make([]float64, n), from, to) }
