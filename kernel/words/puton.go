@@ -172,13 +172,11 @@ func (f Fitting) model() *fit.Fitting {
 
 // name says in a few words what is on what.
 func (f Fitting) name() string {
-	c := f.model().Case
-	parts := []string{fmt.Sprintf("%s %s, face: %s", c.Mask.Type, c.Mask.Size, c.Face.Name)}
-	if c.Position.Name != "" {
-		parts = append(parts, c.Position.Name)
-	}
-	return strings.Join(parts, ", ")
+	return strings.TrimSuffix(report.CaseName(fit.Question{Case: f.model().Case}), ", ")
 }
+
+// noPosition reminds of what changes a seal and has no usual value.
+const noPosition = " No position was given, such as Position(\"on the back\"); a seal that holds in one may open in another."
 
 // String says what is on what, how, and what of the mismatch straps can cure.
 func (f Fitting) String() string {
@@ -186,8 +184,12 @@ func (f Fitting) String() string {
 	check(err)
 	p, err := f.on.At(compared[0])
 	check(err)
-	return fmt.Sprintf("%s (invented). Straps %s in all, set on the face at zero pressure. %s",
+	s := fmt.Sprintf("%s (all invented). Straps %s in all, set on the face at zero pressure. %s",
 		f.name(), report.Pull(f.on.Case.Total()), report.SplitSentence(split, p))
+	if f.on.Case.Position.Name == "" {
+		s += noPosition
+	}
+	return s
 }
 
 // Mimebundle shows the fitting as a paragraph.
