@@ -47,12 +47,19 @@ func allowedTable() map[string]imports.Package {
 	return table
 }
 
-// trimmed copies a package without the names that cells may not use.
+// trimmed copies a package without the names that cells may not use, and with
+// its variables as they are now: a cell that set time.UTC would set it for the
+// whole process.
 func trimmed(p imports.Package, names []string) imports.Package {
 	p.Binds, p.Types = maps.Clone(p.Binds), maps.Clone(p.Types)
 	for _, name := range names {
 		delete(p.Binds, name)
 		delete(p.Types, name)
+	}
+	for name, v := range p.Binds {
+		if v.CanSet() {
+			p.Binds[name] = reflect.ValueOf(v.Interface())
+		}
 	}
 	return p
 }
