@@ -146,7 +146,7 @@ func (c *Case) addRim(p *seal.Problem, out *mask.Outline, worn mask.Cushion) err
 		soft, hard := seal.InSeries(wall, k), seal.InSeries(wall*worn.Stiffening, k)
 		bottom := wall * float64(worn.Bottoming) / soft
 		// From bottoming to crushed the wall itself gives way this much more.
-		further := (mask.CrushDepth.Value - 1) * float64(worn.Bottoming)
+		further := (worn.Crushing - 1) * float64(worn.Bottoming)
 		p.Segments = append(p.Segments, seal.Segment{
 			Site: piece.Site, X: piece.X, Y: piece.Y, Length: piece.Length, Width: float64(c.Mask.Width),
 			Mismatch: mismatch[i] + c.features(out, piece.At),

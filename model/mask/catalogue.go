@@ -39,7 +39,8 @@ const (
 	contactWidth = "contact width"
 	wall         = "cushion stiffness"
 	bottoming    = "cushion bottoming"
-	stiffening   = "stiffening when crushed"
+	stiffening   = "stiffening when bottomed out"
+	crushing     = "crush depth"
 	flapShare    = "flap share"
 	flapReach    = "flap reach"
 	taper        = "rim taper"
@@ -71,8 +72,9 @@ var designs = []design{
 		numbers: numbers(
 			number(contactWidth, "b", "mm", 10, 2, 20, "width of the band that touches"),
 			number(wall, "kc", "kPa/mm", 0.4, 0.05, 2, "pressure per depth of the cushion wall"),
-			number(bottoming, "xb", "mm", 6, 1, 20, "depth at which the wall is crushed"),
-			number(stiffening, "", "", 3, 1, 10, "how many times stiffer a crushed wall is"),
+			number(bottoming, "xb", "mm", 6, 1, 20, "depth at which the wall bottoms out and stiffens"),
+			number(stiffening, "", "", 3, 1, 10, "how many times stiffer a bottomed-out wall is"),
+			number(crushing, "", "", 2, 1, 8, "depth of a crushed wall over that at which it bottoms out"),
 			number(flapShare, "eta", "", 0.8, 0, 0.95, "share of the mask pressure that the flap adds to the contact"),
 			number(flapReach, "", "mm", 3, 0.2, 8, "how far the flap follows a receding skin"),
 			number(taper, "", "", 0.25, 0, 0.6, "how much narrower the rim is at the top"),
@@ -95,8 +97,9 @@ var designs = []design{
 		numbers: numbers(
 			number(contactWidth, "b", "mm", 8, 2, 20, "width of the band that touches"),
 			number(wall, "kc", "kPa/mm", 0.3, 0.05, 2, "pressure per depth of the cushion wall"),
-			number(bottoming, "xb", "mm", 6, 1, 20, "depth at which the wall is crushed"),
-			number(stiffening, "", "", 3, 1, 10, "how many times stiffer a crushed wall is"),
+			number(bottoming, "xb", "mm", 6, 1, 20, "depth at which the wall bottoms out and stiffens"),
+			number(stiffening, "", "", 3, 1, 10, "how many times stiffer a bottomed-out wall is"),
+			number(crushing, "", "", 2, 1, 8, "depth of a crushed wall over that at which it bottoms out"),
 			number(flapShare, "eta", "", 0.8, 0, 0.95, "share of the mask pressure that the flap adds to the contact"),
 			number(flapReach, "", "mm", 3, 0.2, 8, "how far the flap follows a receding skin"),
 			number(taper, "", "", 0.3, 0, 0.6, "how much narrower the rim is at the top"),
@@ -119,8 +122,9 @@ var designs = []design{
 		numbers: numbers(
 			number(contactWidth, "b", "mm", 4, 1, 10, "width of the band that touches"),
 			number(wall, "kc", "kPa/mm", 0.4, 0.05, 2, "pressure per depth of the cushion wall"),
-			number(bottoming, "xb", "mm", 3, 0.5, 10, "depth at which the wall is crushed"),
-			number(stiffening, "", "", 3, 1, 10, "how many times stiffer a crushed wall is"),
+			number(bottoming, "xb", "mm", 3, 0.5, 10, "depth at which the wall bottoms out and stiffens"),
+			number(stiffening, "", "", 3, 1, 10, "how many times stiffer a bottomed-out wall is"),
+			number(crushing, "", "", 3.5, 1, 8, "depth of a crushed wall over that at which it bottoms out"),
 			number(flapShare, "eta", "", 0.8, 0, 0.95, "share of the mask pressure that the flap adds to the contact"),
 			number(flapReach, "", "mm", 1, 0.2, 4, "how far the flap follows a receding skin"),
 			number(apart, "", "mm", 20, 8, 40, "from the middle of one pillow to the other"),
@@ -227,7 +231,7 @@ func (d *design) build(size string, dims dimensions) (Mask, error) {
 		Width:  unit.Length(si(contactWidth)),
 		Weight: unit.Force(si(weight)), DeadSpace: si(deadSpace) * 1e-3,
 		Cushion: Cushion{Stiffness: unit.Foundation(si(wall)), Bottoming: unit.Length(si(bottoming)),
-			Stiffening: si(stiffening), FlapShare: unit.Fraction(si(flapShare)), FlapReach: unit.Length(si(flapReach))},
+			Stiffening: si(stiffening), Crushing: si(crushing), FlapShare: unit.Fraction(si(flapShare)), FlapReach: unit.Length(si(flapReach))},
 		Straps:     slices.Clone(d.straps),
 		FitsLength: unit.Length(dims.length) * unit.Mm, FitsNose: unit.Length(dims.nose) * unit.Mm,
 		PerLength: mirrored(d.perLength), PerNose: mirrored(d.perNose),

@@ -70,8 +70,9 @@ type Landmark struct {
 // A Cushion is a soft wall with a membrane flap at its edge.
 type Cushion struct {
 	Stiffness  unit.Foundation // wall alone
-	Bottoming  unit.Length     // how far the wall gives way before it is crushed
+	Bottoming  unit.Length     // how far the wall gives way before it stiffens
 	Stiffening float64         // how many times stiffer it is then
+	Crushing   float64         // depth at which it counts as crushed, over Bottoming
 	FlapShare  unit.Fraction   // of the mask pressure that the flap adds to the contact
 	FlapReach  unit.Length     // how far the flap follows a receding skin
 }

@@ -23,11 +23,6 @@ const (
 	CareRarely
 )
 
-// CrushDepth is where a wall that has bottomed out counts as crushed.
-var CrushDepth = unit.Parameter{Name: "crush depth", Meaning: "depth of a crushed wall over the depth at which it bottoms out",
-	Value: 2, Low: 1, High: 5, Origin: unit.Assumed,
-	Source: "common practice says that over-tightening folds the flap; no published figure found"}
-
 const assumedWear = "assumed: no published law; no evidence for supply or refusal"
 
 // The records of wear.
