@@ -48,31 +48,34 @@ func (r *reader) mask(top *section) {
 // maskNumbers reads what belongs to the mask as a whole.
 func (r *reader) maskNumbers(s *section) {
 	m := &r.q.Case.Mask
-	if v, ok := s.quantity("contact_width", unit.LengthKind, "contact width"); ok {
+	if v, ok := s.quantity("contact_width", unit.LengthKind, mask.ContactWidth); ok {
 		m.Width = unit.Length(v)
 	}
-	if v, ok := s.quantity("weight", unit.ForceKind, "mask weight"); ok {
+	if v, ok := s.quantity("weight", unit.ForceKind, mask.WeightRecord); ok {
 		m.Weight = unit.Force(v)
 	}
 }
 
 // wall reads the cushion: the wall that is pressed and the flap at its edge.
-func (r *reader) wall(mask *section) {
-	s, _ := mask.section("cushion")
+func (r *reader) wall(of *section) {
+	s, _ := of.section("cushion")
 	c := &r.q.Case.Mask.Cushion
-	if v, ok := s.quantity("stiffness", unit.FoundationKind, "cushion stiffness"); ok {
+	if v, ok := s.quantity("stiffness", unit.FoundationKind, mask.WallRecord); ok {
 		c.Stiffness = unit.Foundation(v)
 	}
-	if v, ok := s.quantity("bottoming", unit.LengthKind, "cushion bottoming"); ok {
+	if v, ok := s.quantity("bottoming", unit.LengthKind, mask.Bottoming); ok {
 		c.Bottoming = unit.Length(v)
 	}
-	if v, ok := s.number("stiffening", "stiffening when crushed"); ok {
+	if v, ok := s.number("stiffening", mask.Stiffening); ok {
 		c.Stiffening = v
 	}
-	if v, ok := s.quantity("flap_share", unit.FractionKind, "flap share"); ok {
+	if v, ok := s.number("crushing", mask.CrushDepth); ok {
+		c.Crushing = v
+	}
+	if v, ok := s.quantity("flap_share", unit.FractionKind, mask.FlapShare); ok {
 		c.FlapShare = unit.Fraction(v)
 	}
-	if v, ok := s.quantity("flap_reach", unit.LengthKind, "flap reach"); ok {
+	if v, ok := s.quantity("flap_reach", unit.LengthKind, mask.FlapReach); ok {
 		c.FlapReach = unit.Length(v)
 	}
 	s.done()

@@ -36,12 +36,12 @@ func (r *reader) oval(s *section) {
 			rims[i].Height = unit.Length(v)
 		}
 	}
-	if v, ok := s.number("taper", "rim taper"); ok {
+	if v, ok := s.number("taper", mask.Taper); ok {
 		for i := range rims {
 			rims[i].Taper = v
 		}
 	}
-	if v, ok := s.quantity("apart", unit.LengthKind, "distance of the rims"); ok {
+	if v, ok := s.quantity("apart", unit.LengthKind, mask.Apart); ok {
 		rims[0].CentreX, rims[1].CentreX = unit.Length(v/2), unit.Length(-v/2)
 	}
 }
@@ -61,7 +61,7 @@ func (r *reader) rimPoints(s *section) {
 		s.wrong("points", "and width, height or taper both describe the rim: keep one of the two")
 	default:
 		rims[0].Points = r.readPoints(s, list)
-		r.inputs.dropNamed("rim width", "rim height", "rim taper")
+		r.inputs.dropNamed("rim width", "rim height", mask.Taper)
 		for i, p := range rims[0].Points {
 			for k, across := range []string{"across", "up"} {
 				one := rimPoint

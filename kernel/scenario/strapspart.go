@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"tautline/model/fit"
+	"tautline/model/mask"
 	"tautline/model/unit"
 )
 
@@ -14,7 +15,7 @@ func (r *reader) straps(top *section) {
 	r.inputs.add(fit.StrapRange, fit.LeftRecord)
 	c := &r.q.Case
 	c.Straps.Left = unit.Fraction(fit.LeftRecord.SI())
-	if v, ok := s.quantity("stiffness", unit.StiffnessKind, "strap stiffness"); ok {
+	if v, ok := s.quantity("stiffness", unit.StiffnessKind, mask.StrapSpring); ok {
 		for i := range c.Mask.Straps {
 			c.Mask.Straps[i].Stiffness = unit.Stiffness(v)
 		}
@@ -81,11 +82,10 @@ func (r *reader) shares(s *section, each bool) {
 			return
 		}
 	}
-	const upperRecord = "upper straps' share"
-	if r.record(upperRecord) == nil && s.has("upper") {
+	if r.record(mask.UpperPart) == nil && s.has("upper") {
 		s.wrong("upper", "has no meaning for %s, which have one pair of straps: take it out", r.q.Case.Mask.Type)
 		s.known = append(s.known, "upper")
-	} else if v, ok := s.quantity("upper", unit.FractionKind, upperRecord); ok {
+	} else if v, ok := s.quantity("upper", unit.FractionKind, mask.UpperPart); ok {
 		r.q.Case.Straps.Upper = unit.Fraction(v)
 	}
 	if v, ok := s.quantity("left", unit.FractionKind, fit.LeftRecord.Name); ok {

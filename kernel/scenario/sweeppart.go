@@ -23,7 +23,7 @@ type swept struct {
 	words    func() []string // of names
 }
 
-var balanceRange = unit.Parameter{Name: "upper straps' share", Unit: "%", Value: 60, Low: 5, High: 95}
+var balanceRange = unit.Parameter{Name: mask.UpperPart, Unit: "%", Value: 60, Low: 5, High: 95}
 
 func sweptThings() []swept {
 	return []swept{
@@ -99,7 +99,7 @@ func (s *section) axis(t swept) (fit.Axis, bool) {
 	case !s.has(t.key):
 		s.known = append(s.known, t.key)
 		return a, false
-	case t.variable == fit.ByBalance && s.record("upper straps' share") == nil:
+	case t.variable == fit.ByBalance && s.record(mask.UpperPart) == nil:
 		s.get(t.key)
 		s.wrong(t.key, "has no meaning for %s, which have one pair of straps: sweep something else", s.q.Case.Mask.Type)
 		return a, false

@@ -7,8 +7,24 @@ import (
 	"tautline/model/unit"
 )
 
+// The names of the records that a file may state, for whoever reads one.
+const (
+	ContactWidth = contactWidth
+	WallRecord   = wall
+	Bottoming    = bottoming
+	Stiffening   = stiffening
+	CrushDepth   = crushing
+	FlapShare    = flapShare
+	FlapReach    = flapReach
+	Taper        = taper
+	Apart        = apart
+	StrapSpring  = strapSpring
+	UpperPart    = upperShare
+	WeightRecord = weight
+)
+
 // order is that in which lists show a design's numbers.
-var order = []string{contactWidth, wall, bottoming, stiffening, flapShare, flapReach,
+var order = []string{contactWidth, wall, bottoming, stiffening, crushing, flapShare, flapReach,
 	taper, apart, strapSpring, upperShare, weight, deadSpace}
 
 const inventedShape = "invented mask"
