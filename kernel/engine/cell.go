@@ -14,8 +14,7 @@ import (
 // and functions of statements, but no mixture of the two, so a cell is cut into
 // pieces that Go's own parser reads, and put together again as items.
 type cell struct {
-	text   string
-	number int // counts the engine's runs, from 1
+	text string
 }
 
 // A piece is a part of a cell that was parsed on its own, in a wrapping that

@@ -41,7 +41,6 @@ type Engine struct {
 	renamed    map[string]int
 	numbers    map[reflect.Type]int
 	counters   int
-	cells      int
 }
 
 // Values is what a cell gives whose last line has several results.
@@ -132,8 +131,7 @@ func (e *Engine) guarded(j job) (r reply) {
 			r = reply{err: &Error{Kind: Failed, Text: fmt.Sprintf("the engine itself failed on this cell, please report it: %v", p)}}
 		}
 	}()
-	e.cells++
-	return e.runCell(&cell{text: j.text, number: e.cells})
+	return e.runCell(&cell{j.text})
 }
 
 // start makes the interpreter and tells both it and the checker the words.

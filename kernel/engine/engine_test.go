@@ -18,8 +18,7 @@ func (f Force) String() string    { return fmt.Sprintf("%.3g N", float64(f)) }
 func (p Pressure) String() string { return fmt.Sprintf("%.3g cmH2O", float64(p)/98.0665) }
 
 type Seat struct {
-	Pull  Force
-	inner int
+	Pull Force
 }
 
 func (s Seat) At(p Pressure) string { return fmt.Sprintf("%v at %v", s.Pull, p) }

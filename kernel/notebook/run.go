@@ -50,6 +50,9 @@ func (n *Notebook) Run(ctx context.Context, start func(io.Writer) (Engine, error
 	if err != nil {
 		return err
 	}
+	if c, ok := e.(interface{ Close() }); ok {
+		defer c.Close()
+	}
 	code := n.clear()
 	for i, c := range code {
 		if o.Progress != nil {
