@@ -3,23 +3,24 @@ package report
 // A SweepResult is the JSON form of a sweep (testdata/schema). What does not
 // exist, such as the lift-off of a mask that never lifts off, is null.
 type SweepResult struct {
-	Format    string       `json:"format"`
-	Version   int          `json:"version"`
-	Name      string       `json:"name"`
-	About     string       `json:"about"`
-	Asked     AskedItem    `json:"asked"`
-	Verdict   string       `json:"verdict"`
-	Doubt     []string     `json:"doubt"` // the verdicts at both ends of a guessed strap force
-	Now       PointItem    `json:"now"`
-	Top       PointItem    `json:"top"`
-	Split     SplitItem    `json:"split"`
-	Rows      []RowItem    `json:"rows"`
-	Window    WindowItem   `json:"window"` // for the case as stated
-	Windows   []WindowItem `json:"windows"`
-	Options   []OptionItem `json:"options"`
-	Sentences []string     `json:"sentences"`
-	Try       []string     `json:"try"`
-	Cautions  []string     `json:"cautions"`
+	Format    string         `json:"format"`
+	Version   int            `json:"version"`
+	Name      string         `json:"name"`
+	About     string         `json:"about"`
+	Asked     AskedItem      `json:"asked"`
+	Verdict   string         `json:"verdict"`
+	Doubt     []string       `json:"doubt"` // the verdicts at both ends of a guessed strap force
+	Now       PointItem      `json:"now"`
+	Top       PointItem      `json:"top"`
+	Split     SplitItem      `json:"split"`
+	Rows      []RowItem      `json:"rows"`
+	Tipped    []SettingItems `json:"tipped"` // points without a row: the mask tips off the face
+	Window    WindowItem     `json:"window"` // for the case as stated
+	Windows   []WindowItem   `json:"windows"`
+	Options   []OptionItem   `json:"options"`
+	Sentences []string       `json:"sentences"`
+	Try       []string       `json:"try"`
+	Cautions  []string       `json:"cautions"`
 }
 
 // An AskedItem repeats what the answer was asked for.

@@ -26,7 +26,7 @@ func SweepJSON(name, about string, a fit.Answer) SweepResult {
 		Asked: asked(a.Question), Verdict: verdictIDs[a.Verdict], Doubt: []string{},
 		Now: pointItem(a.Now), Top: pointItem(a.Top),
 		Split: SplitItem{num(a.Split.Total.Mm()), num(a.Split.Straps.Mm()), num(a.Split.Shape.Mm()), a.Split.Worst.ID()},
-		Rows:  []RowItem{}, Windows: []WindowItem{}, Options: []OptionItem{},
+		Rows:  []RowItem{}, Tipped: []SettingItems{}, Windows: []WindowItem{}, Options: []OptionItem{},
 		Window:    windowItem(a, a.Window),
 		Sentences: append([]string{CaseSentence(a.Question), VerdictSentence(a)}, Why(a)...),
 		Try:       Options(a), Cautions: cautionLines()}
@@ -35,6 +35,9 @@ func SweepJSON(name, about string, a fit.Answer) SweepResult {
 	}
 	for _, row := range a.Rows {
 		r.Rows = append(r.Rows, RowItem{settingItems(a, row.Settings), pointNumbers(row.Point)})
+	}
+	for _, at := range a.Tipped {
+		r.Tipped = append(r.Tipped, settingItems(a, at))
 	}
 	for _, w := range a.Windows {
 		r.Windows = append(r.Windows, windowItem(a, w))

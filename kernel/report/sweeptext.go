@@ -39,6 +39,7 @@ func SweepText(a fit.Answer, ink Ink) string {
 			para(fmt.Sprintf("  (%d of %d points; --csv or --json gives all)", len(rows)-headRows, len(a.Rows)))
 		}
 	}
+	para(TippedSentence(a))
 	if len(a.Windows) > 1 {
 		b.WriteString("\n" + ink.Bold("Fit windows") + "\n" + Columns("  ", WindowRows(a)))
 	}
@@ -88,6 +89,23 @@ func Why(a fit.Answer) []string {
 		out = append(out, WarningSentence(w))
 	}
 	return out
+}
+
+// TippedSentence says which points of a sweep have no numbers; empty for none.
+func TippedSentence(a fit.Answer) string {
+	if len(a.Tipped) == 0 {
+		return ""
+	}
+	var at []string
+	for _, set := range a.Tipped {
+		var cells []string
+		for _, x := range a.Question.Axes {
+			_, symbol := AxisWords(x.Variable)
+			cells = append(cells, strings.TrimSpace(settingWords(set, x.Variable)+" "+symbol))
+		}
+		at = append(at, strings.Join(cells, ", "))
+	}
+	return "Left out, because there the mask tips off the face: " + strings.Join(at, "; ") + "."
 }
 
 // headRows is how many rows of a table are its heading.

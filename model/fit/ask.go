@@ -2,7 +2,10 @@ package fit
 
 import (
 	"context"
+	"errors"
 	"fmt"
+
+	"tautline/model/seal"
 )
 
 // Ask answers a question: the case as stated, every point of the sweep, the
@@ -26,6 +29,7 @@ func Ask(ctx context.Context, q Question) (Answer, error) {
 	if a.Rows, err = s.rows(ctx); err != nil {
 		return a, err
 	}
+	a.Tipped = s.tipped
 	if a.Window, err = q.window(ctx, base); err != nil {
 		return a, err
 	}
@@ -62,8 +66,9 @@ func (a *Answer) judge() {
 // sweeper puts the mask on once for each rim it meets and then only resets the
 // straps.
 type sweeper struct {
-	q  *Question
-	on map[Settings]*Fitting
+	q      *Question
+	on     map[Settings]*Fitting
+	tipped []Settings
 }
 
 // key leaves of the settings what a new rim depends on.
@@ -108,30 +113,42 @@ func (s *sweeper) rows(ctx context.Context) ([]Row, error) {
 		return nil, nil
 	}
 	rows := make([]Row, 0, len(all))
-	var limits Limits
-	var last *Fitting
+	var now rowMaker
 	for i, set := range all {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		// Points that differ in pressure only share their lift-off.
-		f := last
-		if i == 0 || !sameButPressure(set, all[i-1]) {
-			var err error
-			if f, err = s.fitting(set); err != nil {
-				return nil, fmt.Errorf("%s: %w", set.at(), err)
-			}
-			if limits, err = f.Limits(); err != nil {
-				return nil, fmt.Errorf("%s: %w", set.at(), err)
-			}
-		}
-		p, err := f.at(set.Pressure, limits)
-		if err != nil {
+		p, err := now.point(s, set, i > 0 && sameButPressure(set, all[i-1]))
+		switch {
+		case errors.Is(err, seal.ErrTips):
+			s.tipped = append(s.tipped, set)
+		case err != nil:
 			return nil, fmt.Errorf("%s: %w", set.at(), err)
+		default:
+			rows = append(rows, Row{set, p})
 		}
-		rows, last = append(rows, Row{set, p}), f
 	}
 	return rows, nil
+}
+
+// rowMaker keeps the fitting of the last point: points that differ in pressure
+// only share it and its lift-off.
+type rowMaker struct {
+	fitting *Fitting
+	limits  Limits
+	err     error
+}
+
+func (m *rowMaker) point(s *sweeper, set Settings, same bool) (Point, error) {
+	if !same {
+		if m.fitting, m.err = s.fitting(set); m.err == nil {
+			m.limits, m.err = m.fitting.Limits()
+		}
+	}
+	if m.err != nil {
+		return Point{}, m.err
+	}
+	return m.fitting.at(set.Pressure, m.limits)
 }
 
 func sameButPressure(a, b Settings) bool {
@@ -169,6 +186,9 @@ func (s *sweeper) windows(ctx context.Context, base Window) ([]Window, error) {
 	out := make([]Window, 0, len(all))
 	for _, set := range all {
 		f, err := s.fitting(set)
+		if errors.Is(err, seal.ErrTips) {
+			continue // no strap force was tried: the stated one tips already
+		}
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", set.at(), err)
 		}

@@ -42,7 +42,7 @@ var (
 		"share of the pull lost on lying down", brill)
 	JawBack = position("jaw falling back, lying", "", "mm", 1, 0, 12,
 		"how far the chin recedes on the back", "assumed; common practice says the chin seal opens")
-	PillowShove = position("bed pillow's push, on the side", "", "N", 1.2, 0, 20,
+	PillowShove = position("bed pillow's push, on the side", "", "N", 0.6, 0, 20,
 		"push of the pillow on the cheek of the mask", "assumed; no published figure found")
 )
 

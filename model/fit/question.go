@@ -203,6 +203,7 @@ type Answer struct {
 	Now      Point // the case as stated, at the stated pressure
 	Top      Point // the same at the highest pressure of the range
 	Rows     []Row
+	Tipped   []Settings // points of the sweep left out: there the mask tips off the face
 	Window   Window   // for the case as stated
 	Windows  []Window // one for each setting swept besides straps and pressure
 	Split    Split
