@@ -13,7 +13,7 @@ var careWords = []string{"weekly", "daily", "rarely"}
 // cushion reads how long the cushion has been used and how it was cared for.
 func (r *reader) cushion(top *section) {
 	s, _ := top.section("cushion")
-	r.inputs.add(mask.WearLimit, mask.WearTime, mask.WearSoftening, mask.WearReach)
+	r.inputs.add(mask.WearLimit, mask.WearTime, mask.WearSoftening, mask.WearShare, mask.WearReach)
 	if v, ok := s.quantity("age", unit.TimeKind, mask.WearLimit.Name); ok {
 		r.q.Case.Cushion.Days = unit.Time(v)
 	}

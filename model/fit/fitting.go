@@ -239,7 +239,7 @@ func (f *Fitting) firstZero(g func(float64) float64) (at float64, found bool) {
 	for lo < float64(highest) {
 		hi := min(lo+float64(3*unit.CmH2O), float64(highest))
 		if g(hi) <= 0 {
-			x, _, err := root.Find(g, lo, hi, 1e-3)
+			x, _, err := root.Find(g, lo, hi, 1e-6)
 			return x, err == nil
 		}
 		lo = hi

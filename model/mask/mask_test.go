@@ -133,28 +133,37 @@ func TestMismatch(t *testing.T) {
 	}
 }
 
-// TestWear: wear softens the wall and shortens the flap's reach, the longer and
-// the less cared for the more, and ends at the stated shares.
+// TestWear: wear softens the wall and takes the flap's push and reach, the longer
+// and the less cared for the more, and ends at the shares of its records.
 func TestWear(t *testing.T) {
 	c := find(t, Nasal, "medium").Cushion
 	if (Wear{}).Apply(c) != c {
 		t.Error("a new cushion is worn")
 	}
 	end := Wear{Days: 1e5 * unit.Day}.Apply(c)
-	if s := float64(end.Stiffness / c.Stiffness); math.Abs(s-0.7) > 1e-9 {
-		t.Errorf("in the end the wall keeps %g of its stiffness, want 0.7", s)
+	for _, kept := range []struct {
+		what      string
+		got, lost float64
+	}{
+		{"stiffness", float64(end.Stiffness / c.Stiffness), WearSoftening.SI()},
+		{"flap share", float64(end.FlapShare / c.FlapShare), WearShare.SI()},
+		{"flap reach", float64(end.FlapReach / c.FlapReach), WearReach.SI()},
+	} {
+		if math.Abs(kept.got-(1-kept.lost)) > 1e-9 {
+			t.Errorf("in the end %g of the %s is kept, want %g", kept.got, kept.what, 1-kept.lost)
+		}
 	}
-	if s := float64(end.FlapReach / c.FlapReach); math.Abs(s-0.5) > 1e-9 {
-		t.Errorf("in the end the flap keeps %g of its reach, want 0.5", s)
+	if s := float64(end.FlapShare / c.FlapShare); math.Abs(s-0.75) > 1e-9 {
+		t.Errorf("in the end the flap keeps %g of its push, want 0.75", s)
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		days := rapid.Float64Range(0, 3650)
 		a, b := unit.Time(days.Draw(t, "a"))*unit.Day, unit.Time(days.Draw(t, "b"))*unit.Day
 		less := func(what string, worn, fresh Cushion) {
-			if worn.Stiffness > fresh.Stiffness || worn.FlapReach > fresh.FlapReach {
+			if worn.Stiffness > fresh.Stiffness || worn.FlapReach > fresh.FlapReach || worn.FlapShare > fresh.FlapShare {
 				t.Errorf("%s: %+v against %+v", what, worn, fresh)
 			}
-			if worn.Bottoming != c.Bottoming || worn.FlapShare != c.FlapShare || worn.Stiffening != c.Stiffening {
+			if worn.Bottoming != c.Bottoming || worn.Crushing != c.Crushing || worn.Stiffening != c.Stiffening {
 				t.Errorf("%s changes what does not wear: %+v", what, worn)
 			}
 		}

@@ -31,7 +31,10 @@ var (
 		Meaning: "time in which most of the wear happens, washed weekly", Value: 90, Low: 10, High: 1000,
 		Origin: unit.Assumed, Source: assumedWear}
 	WearSoftening = unit.Parameter{Name: "cushion softening", Symbol: "",
-		Meaning: "share of its stiffness that a worn wall has lost in the end", Value: 0.3, Low: 0, High: 0.8,
+		Meaning: "share of its stiffness that a worn wall has lost in the end", Value: 0.15, Low: 0, High: 0.8,
+		Origin: unit.Assumed, Source: assumedWear}
+	WearShare = unit.Parameter{Name: "flap going limp", Symbol: "",
+		Meaning: "share of its own push that a worn flap has lost in the end", Value: 0.25, Low: 0, High: 0.8,
 		Origin: unit.Assumed, Source: assumedWear}
 	WearReach = unit.Parameter{Name: "flap stiffening", Symbol: "",
 		Meaning: "share of its reach that a worn flap has lost in the end", Value: 0.5, Low: 0, High: 0.9,
@@ -51,11 +54,14 @@ func (c Care) pace() float64 {
 	return 1
 }
 
-// Apply gives the cushion after that use: a softer wall and a flap that
-// follows the skin less far, both approaching their end exponentially.
+// Apply gives the cushion after that use: a softer wall, and a limp flap that
+// presses less of its own and follows the skin less far, all approaching their
+// end exponentially. The soft wall alone would seal better; it is the flap that
+// brings the leak of a worn cushion.
 func (w Wear) Apply(c Cushion) Cushion {
 	done := 1 - math.Exp(-w.Care.pace()*float64(w.Days)/WearTime.SI())
 	c.Stiffness *= unit.Foundation(1 - WearSoftening.SI()*done)
+	c.FlapShare *= unit.Fraction(1 - WearShare.SI()*done)
 	c.FlapReach *= unit.Length(1 - WearReach.SI()*done)
 	return c
 }
