@@ -71,8 +71,8 @@ func (q *Question) Check() error {
 		return fmt.Errorf("a window is looked for from a lower to a higher strap force, not from %s to %s", q.Between[0], q.Between[1])
 	}
 	for _, a := range q.Axes {
-		if a.len() == 0 {
-			return fmt.Errorf("the sweep of %s has no values", a.Variable)
+		if err := a.check(&q.Case); err != nil {
+			return err
 		}
 	}
 	return nil
@@ -204,8 +204,8 @@ type Answer struct {
 	Top      Point // the same at the highest pressure of the range
 	Rows     []Row
 	Tipped   []Settings // points of the sweep left out: there the mask tips off the face
-	Window   Window   // for the case as stated
-	Windows  []Window // one for each setting swept besides straps and pressure
+	Window   Window     // for the case as stated
+	Windows  []Window   // one for each setting swept besides straps and pressure
 	Split    Split
 	Verdict  Verdict
 	// Doubt holds the verdicts at the ends of the strap force's range when it
