@@ -52,8 +52,26 @@ func newRoot() *cobra.Command {
 		// Errors are printed once, by Main.
 		SilenceErrors: true,
 		SilenceUsage:  true,
+
+		SuggestionsMinimumDistance: 2,
+
+		Args: cobra.ArbitraryArgs,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return cmd.Help()
+			}
+			return unknown(cmd, args[0])
+		},
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return misuseError{err} })
 	root.AddCommand(verbs()...)
 	return root
+}
+
+// unknown refuses a verb that does not exist and names the nearest ones.
+func unknown(root *cobra.Command, verb string) error {
+	if near := root.SuggestionsFor(verb); len(near) > 0 {
+		return misused("there is no command %q; did you mean %q?", verb, near[0])
+	}
+	return misused("there is no command %q; tautline help lists those there are", verb)
 }

@@ -10,5 +10,6 @@ func verbs() []*cobra.Command {
 		runCommand(),
 		checksCommand(),
 		cautionsCommand(),
+		versionCommand(),
 	}
 }

@@ -103,7 +103,7 @@ func Text(name string, data []byte) (string, error) {
 		blank = blank && (r == ' ' || r == '\n' || r == '\r' || r == '\t')
 	}
 	if blank {
-		return "", problem(name, 0, "is empty")
+		return "", problem(name, 0, "is empty: name the file that holds something, or write it anew")
 	}
 	return string(text), nil
 }
