@@ -42,15 +42,13 @@ func (e *energy) nearKink(q Pose, step float64) bool {
 // differences. Between kinks the energy is a quadratic, for which they are
 // exact but for rounding.
 func TestEnergyDerivatives(t *testing.T) {
-	drawn, tried := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
-		drawn++
-		e, q := randomEnergy(source(t))
 		const step = 1e-6
-		if e.nearKink(q, 3*step) {
-			return
+		r := source(t)
+		e, q := randomEnergy(r)
+		for e.nearKink(q, 3*step) { // about every second draw, for a strap hangs slack
+			e, q = randomEnergy(r)
 		}
-		tried++
 		size := e.p.size()
 		_, g, h := e.at(q)
 		full := [3][3]float64{{h[0], h[1], h[2]}, {h[1], h[3], h[4]}, {h[2], h[4], h[5]}}
@@ -72,9 +70,6 @@ func TestEnergyDerivatives(t *testing.T) {
 			}
 		}
 	})
-	if tried < drawn/3 {
-		t.Errorf("only %d of %d draws lie between kinks", tried, drawn)
-	}
 }
 
 // TestEnergyFollowsTheLaw holds the law that is written out in energy.at to the
