@@ -81,10 +81,10 @@ type energy struct {
 	scale    float64 // N, for the tolerance
 }
 
-// at gives the energy, its gradient and its second derivatives at a pose. It
-// is where the time goes, so the segments' law is written out here once more;
-// a test holds the two together.
-func (e *energy) at(q Pose) (value float64, g [3]float64, h hessian) {
+// slopes gives the energy's gradient and second derivatives at a pose. It is
+// where the time goes, so the segments' law is written out here once more; a
+// test holds the two together.
+func (e *energy) slopes(q Pose) (g [3]float64, h hessian) {
 	segments := e.p.Segments
 	q0, q1, q2, pressure := q[0], q[1], q[2], e.pressure
 	var g0, g1, g2, h00, h01, h02, h11, h12, h22 float64
@@ -92,33 +92,27 @@ func (e *energy) at(q Pose) (value float64, g [3]float64, h hessian) {
 		s := &segments[i]
 		x, y := s.X, s.Y
 		d := q0 + y*q1 + x*q2 - s.Mismatch
-		var p, k, w float64
-		flap := s.FlapShare * pressure
+		var p, k float64
 		if d >= 0 {
 			k = s.Soft
-			p = flap + k*d
-			w = flap*(s.FlapReach/2+d) + k*d*d/2
-			if crushed := d - s.Bottom; crushed > 0 {
-				more := s.Hard - k
-				p += more * crushed
-				w += more * crushed * crushed / 2
+			p = s.FlapShare*pressure + k*d
+			if beyond := d - s.Bottom; beyond > 0 {
+				p += (s.Hard - k) * beyond
 				k = s.Hard
 			}
 		} else {
 			t := d + s.FlapReach
-			if t <= 0 || flap == 0 {
+			if t <= 0 {
 				continue
 			}
-			k = flap / s.FlapReach
+			k = s.FlapShare * pressure / s.FlapReach
 			p = k * t
-			w = p * t / 2
 		}
 		area := s.Length * s.Width
 		f := p * area
 		g0 += f
 		g1 += f * y
 		g2 += f * x
-		value += w * area
 		k *= area
 		ky, kx := k*y, k*x
 		h00 += k
@@ -129,19 +123,15 @@ func (e *energy) at(q Pose) (value float64, g [3]float64, h hessian) {
 		h22 += kx * x
 	}
 	h = hessian{h00, h01, h02, h11, h12, h22}
-	g = [3]float64{g0, g1, g2}
+	g = [3]float64{g0 - e.constant[0], g1 - e.constant[1], g2 - e.constant[2]}
 	if e.elastic {
-		value += e.straps(q, &g, &h)
+		e.straps(q, &g, &h)
 	}
-	for k := range g {
-		value -= e.constant[k] * q[k]
-		g[k] -= e.constant[k]
-	}
-	return value, g, h
+	return g, h
 }
 
 // straps adds what the stretched straps do.
-func (e *energy) straps(q Pose, g *[3]float64, h *hessian) (value float64) {
+func (e *energy) straps(q Pose, g *[3]float64, h *hessian) {
 	for i := range e.p.Straps {
 		s := &e.p.Straps[i]
 		pull := s.pull(e.set, q)
@@ -149,7 +139,6 @@ func (e *energy) straps(q Pose, g *[3]float64, h *hessian) (value float64) {
 			continue
 		}
 		a, k := s.Gain, s.Stiffness
-		value += pull * pull / (2 * k)
 		for j := range g {
 			g[j] -= pull * a[j]
 		}
@@ -160,7 +149,26 @@ func (e *energy) straps(q Pose, g *[3]float64, h *hessian) (value float64) {
 		h[4] += k * a[1] * a[2]
 		h[5] += k * a[2] * a[2]
 	}
-	return value
+}
+
+// value gives the energy itself, J.
+func (e *energy) value(q Pose) (v float64) {
+	for i := range e.p.Segments {
+		s := &e.p.Segments[i]
+		_, _, w := s.law(q.At(s.X, s.Y)-s.Mismatch, e.pressure)
+		v += w * s.Length * s.Width
+	}
+	if e.elastic {
+		for i := range e.p.Straps {
+			s := &e.p.Straps[i]
+			pull := s.pull(e.set, q)
+			v += pull * pull / (2 * s.Stiffness)
+		}
+	}
+	for k, f := range e.constant {
+		v -= f * q[k]
+	}
+	return v
 }
 
 // pull gives the strap's pull [N] at a pose; a slack strap pulls nothing.
@@ -175,24 +183,12 @@ func (s *Strap) pull(set, q Pose) float64 {
 // minimize runs Newton's method from a start.
 func (e *energy) minimize(q Pose) (Pose, error) {
 	size := e.p.size()
-	value, g, h := e.at(q)
+	g, h := e.slopes(q)
 	for range maxSteps {
 		if e.small(g, size) {
 			return q, upright(q)
 		}
-		step := h.descend(g, size)
-		// At a kink the full step may overshoot: halve until the energy falls.
-		slope := g[0]*step[0] + g[1]*step[1] + g[2]*step[2]
-		t := 1.0
-		for {
-			next := Pose{q[0] + t*step[0], q[1] + t*step[1], q[2] + t*step[2]}
-			v, ng, nh := e.at(next)
-			if v <= value+1e-4*t*slope || e.small(ng, size) || t < 1e-9 {
-				q, value, g, h = next, v, ng, nh
-				break
-			}
-			t /= 2
-		}
+		q, g, h = e.step(q, g, h.descend(g, size), size)
 		if !(math.Abs(q[1])+math.Abs(q[2]) < lost) {
 			break
 		}
@@ -201,6 +197,36 @@ func (e *energy) minimize(q Pose) (Pose, error) {
 		return q, err
 	}
 	return q, ErrNotFound
+}
+
+// step goes as far along a direction of descent as lowers the energy. Where it
+// still falls at the end of the full step, or rises there far less steeply than
+// it fell at the beginning, it is lower there: it is convex, and its steepness
+// changes by a small factor only. Otherwise the step overshot a kink and is
+// halved until the energy itself is lower.
+func (e *energy) step(q Pose, g, along [3]float64, size float64) (Pose, [3]float64, hessian) {
+	const hardly = 0.05
+	falls := -dot(g, along)
+	next := q.plus(along, 1)
+	ng, nh := e.slopes(next)
+	if dot(ng, along) <= hardly*falls || e.small(ng, size) {
+		return next, ng, nh
+	}
+	start := e.value(q)
+	for t := 1.0; t > 1e-9; t /= 2 {
+		next = q.plus(along, t)
+		if e.value(next) <= start-1e-4*t*falls {
+			break
+		}
+	}
+	ng, nh = e.slopes(next)
+	return next, ng, nh
+}
+
+func dot(a, b [3]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
+
+func (q Pose) plus(along [3]float64, t float64) Pose {
+	return Pose{q[0] + t*along[0], q[1] + t*along[1], q[2] + t*along[2]}
 }
 
 // upright refuses a pose that is tipped.
