@@ -39,7 +39,7 @@ func (p *Problem) Settle() (Pose, error) {
 		total += s.Pull
 	}
 	e := energy{p: p, constant: f, scale: max(total, math.Abs(f[0]))}
-	return e.minimize(p.firstGuess())
+	return e.minimize(e.firstGuess())
 }
 
 // Balance finds the pose at a mask pressure [Pa], the straps stretched from
@@ -59,15 +59,29 @@ func (p *Problem) Balance(set, start Pose, pressure float64) (Pose, error) {
 	return e.minimize(start)
 }
 
-// firstGuess presses the frame just far enough to touch everywhere.
-func (p *Problem) firstGuess() Pose {
-	worst, sum := math.Inf(-1), 0.0
-	for i := range p.Segments {
-		worst = max(worst, p.Segments[i].Mismatch)
-		sum += p.Segments[i].Mismatch
+// firstGuess is where the frame would settle if every segment were held to the
+// skin by its soft spring alone: a linear problem, and close to the real one.
+func (e *energy) firstGuess() Pose {
+	var h hessian
+	var g [3]float64
+	for i := range e.p.Segments {
+		s := &e.p.Segments[i]
+		k := s.Soft * s.Length * s.Width
+		ky, kx := k*s.Y, k*s.X
+		h[0] += k
+		h[1] += ky
+		h[2] += kx
+		h[3] += ky * s.Y
+		h[4] += ky * s.X
+		h[5] += kx * s.X
+		g[0] -= k * s.Mismatch
+		g[1] -= ky * s.Mismatch
+		g[2] -= kx * s.Mismatch
 	}
-	mean := sum / float64(len(p.Segments))
-	return Pose{mean + (worst-mean)/2 + 5e-3}
+	for k, f := range e.constant {
+		g[k] -= f
+	}
+	return h.descend(g, e.p.size())
 }
 
 // energy is the function that the frame minimizes: cushion and tissue pressed,
