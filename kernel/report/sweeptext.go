@@ -81,7 +81,8 @@ func faceWords(name string) string {
 // Why gives the sentences behind the verdict: when and where it opens, what of
 // the mismatch is shape, the window, and what a guess leaves open.
 func Why(a fit.Answer) []string {
-	out := []string{OpeningSentence(a.Now), SplitSentence(a.Split, a.Now), WindowSentence(a.Question, a.Window)}
+	out := []string{OpeningSentence(a.Now), SplitSentence(a.Split, a.Now),
+		WindowSentence(a.Question, a.Window), LoadSentence(a)}
 	if s := DoubtSentence(a); s != "" {
 		out = append(out, s)
 	}

@@ -104,6 +104,22 @@ func WindowSentence(q fit.Question, w fit.Window) string {
 	return fmt.Sprintf("No fit window: no strap force up to %s keeps the leak under %s %s.", Pull(q.Between[1]), Flow(q.Limit), over)
 }
 
+// LoadSentence says the largest contact as a multiple of the line that the user
+// chose, with the time worn beside it where the line takes one.
+func LoadSentence(a fit.Answer) string {
+	q := a.Question
+	site, contact := Worst(a.Top)
+	s := fmt.Sprintf("At %s the skin carries most at %s: %s, %s times %s.", Airway(a.Top.Set), Both(a.Top, site),
+		Contact(contact), bedside(q.Line.Load(contact, q.Worn)), lineWords(q))
+	if q.Line.Name == capillaryLine {
+		s += " Every rightly tightened bridge lies above that one: it marks the pressure in a capillary and is no limit for a face."
+	}
+	return s
+}
+
+// capillaryLine is the published line that empties nearly every window.
+const capillaryLine = "capillary"
+
 // SplitSentence says what straps can and cannot cure of the mismatch; the point
 // tells whether left and right are alike.
 func SplitSentence(s fit.Split, p fit.Point) string {

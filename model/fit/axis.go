@@ -27,6 +27,9 @@ func (a Axis) check(c *Case) error {
 		if c.Mismatch != nil {
 			return errors.New("the mismatch was given for this very rim: a sweep of sizes needs it site by site")
 		}
+		if c.Mask.OwnRim() {
+			return errors.New("the rim was stated: a sweep of sizes needs a rim of the catalogue")
+		}
 		return nil
 	case ByPosition: // an unknown one is refused where it is looked up
 		return nil

@@ -151,6 +151,9 @@ func (f *Fitting) describe(p *Point, q seal.Pose) {
 	p.warn(Crushed, crushed > around/2)
 	p.warn(StrapSlack, slack)
 	p.warn(VentExtrapolated, extrapolated && p.Mask > 0)
+	p.warn(SourceLimit, f.Case.Circuit.Limited(p.Vent+p.Leak))
+	// What leaks past the cushion washes the mask out as well.
+	p.warn(BelowWashout, p.Mask > 0 && p.Vent+p.Leak < vent.Floor())
 }
 
 func (p *Point) warn(w Warning, when bool) {

@@ -160,11 +160,10 @@ func (s *sweeper) otherSizes(ctx context.Context, base *Fitting, _ *Answer) (out
 	return out, nil
 }
 
-// tied tells whether the mismatch was given for this very rim, so that another
-// size or type says nothing.
+// tied tells whether rim or mismatch were given for this very mask, so that
+// another size or type says nothing.
 func (s *sweeper) tied(base *Fitting) bool {
-	_, err := mask.Find(base.Case.Mask.Type, base.Case.Mask.Size)
-	return base.Case.Mismatch != nil || err != nil
+	return base.Case.Mismatch != nil || base.Case.Mask.OwnRim()
 }
 
 // instead predicts a fitting that needs a new rim, with its window.

@@ -4,6 +4,8 @@
 package mask
 
 import (
+	"reflect"
+
 	"tautline/model/face"
 	"tautline/model/unit"
 	"tautline/model/vent"
@@ -128,4 +130,11 @@ func (m Mask) Resized(to Mask) Mask {
 		}
 	}
 	return to
+}
+
+// OwnRim tells whether the rim was stated rather than taken from the
+// catalogue, so that another size would not be another size of this mask.
+func (m *Mask) OwnRim() bool {
+	c, err := Find(m.Type, m.Size)
+	return err != nil || !reflect.DeepEqual(c.Rims, m.Rims)
 }
