@@ -90,7 +90,7 @@ var designs = []design{
 		sizes: map[string]dimensions{"small": {82, 103, 110, 32}, "medium": {88, 112, 118, 35},
 			"large": {94, 121, 126, 38}},
 		straps: fourStraps(34, 34, 38, -34),
-		curve:  points(4, 21, 6, 26, 8, 30, 10, 33.5, 12, 37, 15, 41.5, 20, 48),
+		curve:  points(3, 18, 4, 21, 6, 26, 8, 30, 10, 33.5, 12, 37, 15, 41.5, 20, 48, 25, 54),
 	},
 	{
 		kind: Nasal,
@@ -115,7 +115,7 @@ var designs = []design{
 		sizes: map[string]dimensions{"small": {45, 53, 110, 31}, "medium": {50, 58, 118, 35},
 			"large": {55, 63, 126, 39}},
 		straps: fourStraps(16, 16, 18, -14),
-		curve:  points(4, 18, 6, 22.5, 8, 26, 10, 29.5, 12, 32.5, 15, 36.5, 20, 42),
+		curve:  points(3, 15.5, 4, 18, 6, 22.5, 8, 26, 10, 29.5, 12, 32.5, 15, 36.5, 20, 42, 25, 47.5),
 	},
 	{
 		kind: Pillows,
@@ -135,7 +135,7 @@ var designs = []design{
 		sizes: map[string]dimensions{"small": {9.5, 13, 110, 31}, "medium": {11, 15, 118, 35},
 			"large": {12.5, 17, 126, 39}},
 		straps: twoStraps(28),
-		curve:  points(4, 17.5, 6, 21.5, 8, 25.5, 10, 28.5, 12, 31.5, 15, 35.5, 20, 41),
+		curve:  points(3, 15, 4, 17.5, 6, 21.5, 8, 25.5, 10, 28.5, 12, 31.5, 15, 35.5, 20, 41, 25, 46),
 	},
 }
 
