@@ -1,11 +1,13 @@
 package engine
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 	"runtime"
 	"strings"
 	"testing"
+	"time"
 )
 
 // What cells could try in order to reach beyond themselves.
@@ -49,12 +51,91 @@ func TestNoToolchainIsAsked(t *testing.T) {
 	t.Setenv("GOROOT", dir)
 	t.Setenv("GOPATH", dir)
 	e, _ := newEngine(t)
-	for _, path := range allowed {
+	for _, path := range importable() {
 		show(e, "import \""+path+"\"")
 	}
 	show(e, "import \"os\"\nimport \"example.org/x\"")
 	show(e, "type T struct { a int }\nfunc (t T) A() int { return t.a }\nT{1}.A()")
 	if text, err := os.ReadFile(marker); err == nil {
 		t.Errorf("the go command was called: %s", text)
+	}
+}
+
+// What stops a cell cannot be caught by it, put off or outlived.
+func TestNothingOutlivesAStop(t *testing.T) {
+	for name, cell := range map[string]string{
+		"a recover round the loop":    "for { func() { defer func() { recover() }(); for {} }() }",
+		"a recover that tells":        "for { func() { defer func() { if r := recover(); r != nil { x++ } }(); for {} }() }",
+		"a function deferring itself": "f()",
+		"a defer that loops":          "func() { defer func() { for {} }(); for {} }()",
+		"defers in a loop":            "func() { for i := 0; i < 1000; i++ { defer func() { for {} }() } ; for {} }()",
+		"a callback of sort":          "sort.Slice([]int{3, 2, 1}, func(i, j int) bool { for {} })",
+		"a callback of strings":       "strings.Map(func(r rune) rune { for {} }, \"x\")",
+		"a callback of a word":        "Each(func(f Force) any { for {} })",
+		"Sleep":                       "time.Sleep(time.Hour)",
+		"Sleep under recover":         "for { func() { defer func() { recover() }(); time.Sleep(time.Hour) }() }",
+		"recursion":                   "fib(60)",
+		"a flood":                     "for { fmt.Print(\"x\") }",
+	} {
+		t.Run(name, func(t *testing.T) {
+			e, _ := newEngine(t)
+			if got := show(e, "import (\"sort\"; \"strings\"; \"time\"; \"fmt\")\nx := 1\nfunc f() { defer f(); for {} }\n"+
+				"func fib(n int) int { if n < 2 { return n }; return fib(n-1) + fib(n-2) }\n_ = fmt.Sprint(strings.ToUpper(\"\"), time.Second)"); got != "" {
+				t.Fatal(got)
+			}
+			ctx, cancel := context.WithCancel(context.Background())
+			time.AfterFunc(30*time.Millisecond, cancel)
+			_, _, err := e.Run(ctx, cell)
+			if err == nil || !strings.Contains(err.Error(), "the cell was stopped") {
+				t.Fatalf("%v", err)
+			}
+			if got := show(e, "y := x > 0\ny"); got != "true" {
+				t.Errorf("afterwards %s", got)
+			}
+		})
+	}
+}
+
+// A recover that has nothing to do with a stop works as in Go.
+func TestRecoverStillRecovers(t *testing.T) {
+	e, _ := newEngine(t)
+	if got := show(e, "func safe() (r any) { defer func() { r = recover() }(); panic(\"x\") }\nsafe()"); got != "x" {
+		t.Error(got)
+	}
+	if got := show(e, "func none() (r any) { defer func() { r = recover() }(); return 1 }\nnone()"); got != "<nil>" {
+		t.Error(got)
+	}
+}
+
+func TestCallStopsAndExplains(t *testing.T) {
+	e, _ := newEngine(t)
+	if err := e.Call(context.Background(), func() { panic("broken") }); err == nil || err.Error() != "broken" {
+		t.Error(err)
+	}
+	v, _, err := e.Run(context.Background(), "func() { for {} }")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	time.AfterFunc(30*time.Millisecond, cancel)
+	if err := e.Call(ctx, v.(func())); err == nil || !strings.Contains(err.Error(), "stopped") {
+		t.Error(err)
+	}
+	if got := show(e, "1"); got != "1" || e.Stuck() {
+		t.Error(got)
+	}
+}
+
+func TestUnfinished(t *testing.T) {
+	for text, want := range map[string]int{"1 + 1": 0, "": 0, "x := ": 1, "1 +": 1, "f(": 1, "func f() {": 1, "if x { for {": 2,
+		"`a": 1, "/* a": 1, "\"a": 0, ")": 0, "x := := 3": 0, "// note": 0, "x++": 0, "fit.": 1, "import \"fmt\"": 0} {
+		if got, _ := Unfinished(text); got != want {
+			t.Errorf("%q: %d brackets are open, want %d", text, got, want)
+		}
+	}
+	for _, text := range []string{")", "x := := 3", "\"a"} {
+		if _, err := Unfinished(text); err == nil {
+			t.Errorf("%q passes", text)
+		}
 	}
 }

@@ -26,6 +26,7 @@ type Engine struct {
 	jobs    chan job
 	current atomic.Pointer[context.Context] // of the running cell
 	stuck   atomic.Bool                     // a cell could not be stopped
+	leaving atomic.Bool                     // the running cell is told to stop
 
 	// All below belongs to the engine's own goroutine.
 	files      *token.FileSet
@@ -34,7 +35,7 @@ type Engine struct {
 	words      *types.Package
 	mirror     *mirror
 	quantities map[types.Type]Quantity
-	packages   map[string]imports.Package
+	packages   map[string]imports.Package // those that a cell has imported
 	interp     *interp
 	scope      scope
 	inner      map[types.Object]string // declared objects -> the interpreter's names
@@ -49,6 +50,7 @@ type Values []any
 type job struct {
 	ctx   context.Context
 	text  string
+	call  func() // instead of a text
 	reply chan reply
 }
 
@@ -67,7 +69,7 @@ func New(words Words, out io.Writer) (*Engine, error) {
 	e := &Engine{out: out, jobs: make(chan job), table: words,
 		files: token.NewFileSet(), pieces: map[*token.File]*piece{}, mirror: newMirror(),
 		quantities: map[types.Type]Quantity{}, scope: newScope(),
-		inner: map[types.Object]string{}, renamed: map[string]int{}, numbers: map[reflect.Type]int{}}
+		packages: map[string]imports.Package{}, inner: map[types.Object]string{}, renamed: map[string]int{}, numbers: map[reflect.Type]int{}}
 	started := make(chan error)
 	// The interpreter stops at once only on the goroutine that made it.
 	go func() {
@@ -90,22 +92,37 @@ func (e *Engine) Close() { close(e.jobs) }
 // expression with a result. An error is an *Error; what stood above the
 // failing line has then been done, if the cell got as far as running.
 func (e *Engine) Run(ctx context.Context, text string) (value any, has bool, err error) {
+	r := e.do(job{ctx: ctx, text: text})
+	return r.value, r.has, r.err
+}
+
+// Call calls f as a cell would: what a cell declared may be called in it, it
+// stops when ctx ends, and a panic becomes an error.
+func (e *Engine) Call(ctx context.Context, f func()) error {
+	return e.do(job{ctx: ctx, call: f}).err
+}
+
+// Stuck tells whether a cell could not be stopped. The engine is of no use
+// then: part of that cell may still be running.
+func (e *Engine) Stuck() bool { return e.stuck.Load() }
+
+func (e *Engine) do(j job) reply {
 	if e.stuck.Load() {
-		return nil, false, &Error{Kind: Stopped, Text: "an earlier cell could not be stopped; start again"}
+		return reply{err: &Error{Kind: Stopped, Text: "an earlier cell could not be stopped; start again"}}
 	}
-	j := job{ctx, text, make(chan reply, 1)}
+	j.reply = make(chan reply, 1)
 	e.jobs <- j
 	select {
 	case r := <-j.reply:
-		return r.value, r.has, r.err
-	case <-ctx.Done():
+		return r
+	case <-j.ctx.Done():
 	}
 	select {
 	case r := <-j.reply:
-		return r.value, r.has, r.err
+		return r
 	case <-time.After(grace):
 		e.stuck.Store(true)
-		return nil, false, &Error{Kind: Stopped, Text: "the cell could not be stopped; start again"}
+		return reply{err: &Error{Kind: Stopped, Text: "the cell could not be stopped; start again"}}
 	}
 }
 
@@ -131,15 +148,15 @@ func (e *Engine) guarded(j job) (r reply) {
 			r = reply{err: &Error{Kind: Failed, Text: fmt.Sprintf("the engine itself failed on this cell, please report it: %v", p)}}
 		}
 	}()
+	if j.call != nil {
+		return e.runCall(j.call)
+	}
 	return e.runCell(&cell{j.text})
 }
 
 // start makes the interpreter and tells both it and the checker the words.
 func (e *Engine) start() error {
 	e.interp = newInterp()
-	tableLock.Lock()
-	e.packages = e.newPackages()
-	tableLock.Unlock()
 	for t := range e.table.Quantities {
 		e.mirror.plain[t.PkgPath()] = true
 	}
@@ -160,7 +177,8 @@ func (e *Engine) start() error {
 
 // addBuiltins replaces what the interpreter's own built-ins do wrong.
 func (e *Engine) addBuiltins() {
-	e.interp.declareFunc(guardName, e.interp.checkDepth)
+	e.interp.declareFunc(guardName, e.enter)
+	e.interp.declareFunc(recoverName, e.recovered)
 	e.interp.declareFunc("print", printTo(e.out, false))
 	e.interp.declareFunc("println", printTo(e.out, true))
 }

@@ -34,6 +34,7 @@ func newInterp() *interp {
 	ir.Comp.Globals.Importer = nil                   // no plugins; see importPackage
 	ir.Comp.Globals.MacroChar = '\uFFFE'
 	ir.Comp.Globals.Stdout, ir.Comp.Globals.Stderr = io.Discard, io.Discard
+	clear(imports.Packages)
 	top := ir.Comp.TopComp()
 	for _, name := range []string{"Eval", "EvalKeepUntyped", "EvalType", "Interp", "MacroExpand",
 		"MacroExpand1", "MacroExpandCodeWalk", "Parse", "close", "print", "println"} {
@@ -116,6 +117,13 @@ func (in *interp) execute(x *fast.Expr) []reflect.Value {
 		out = append(out, v.ReflectValue())
 	}
 	return out
+}
+
+// call calls a compiled function that may call interpreted ones.
+func (in *interp) call(f func()) {
+	in.run.CurrEnv = in.ir.PrepareEnv()
+	f()
+	in.run.CurrEnv = nil
 }
 
 // recovered puts the interpreter back in order after a panic.

@@ -19,11 +19,25 @@ const maxDepth = 20_000
 
 var errTooDeep = fmt.Errorf("functions call each other more than %d deep; is there a call without an end?", maxDepth)
 
-// checkDepth is what guard calls at the start of each function.
-func (in *interp) checkDepth() {
-	if in.run.CurrEnv != nil && in.run.CurrEnv.CallDepth > maxDepth {
+// enter is what guard calls at the start of each function. Once the cell is
+// told to stop no further function begins, or functions that defer themselves
+// would go on for ever.
+func (e *Engine) enter() {
+	if e.leaving.Load() {
+		panic(base.SigInterrupt)
+	}
+	if in := e.interp; in.run.CurrEnv != nil && in.run.CurrEnv.CallDepth > maxDepth {
 		panic(errTooDeep)
 	}
+}
+
+// recovered stands round every recover of a cell: what stops the cell cannot
+// be caught by it.
+func (e *Engine) recovered(p any) any {
+	if p == base.SigInterrupt || e.leaving.Load() {
+		panic(base.SigInterrupt)
+	}
+	return p
 }
 
 // failure turns what a running cell panicked with into an error that points at

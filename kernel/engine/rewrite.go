@@ -45,6 +45,7 @@ func (e *Engine) rewriteNode(info *types.Info, c *astutil.Cursor) error {
 	case *ast.FuncLit:
 		guard(n.Body)
 	case *ast.CallExpr:
+		guardRecover(info, c, n)
 		return e.minMax(info, n)
 	case *ast.AssignStmt:
 		return e.keepTypes(info, n)
@@ -82,6 +83,19 @@ const guardName = "guard·"
 func guard(body *ast.BlockStmt) {
 	call := &ast.CallExpr{Fun: ident(body.Lbrace, guardName)}
 	body.List = append([]ast.Stmt{&ast.ExprStmt{X: call}}, body.List...)
+}
+
+const recoverName = "recovered·"
+
+// guardRecover hands what recover gives through a look at what it caught.
+func guardRecover(info *types.Info, c *astutil.Cursor, call *ast.CallExpr) {
+	id, ok := ast.Unparen(call.Fun).(*ast.Ident)
+	if !ok {
+		return
+	}
+	if b, ok := info.Uses[id].(*types.Builtin); ok && b.Name() == "recover" {
+		c.Replace(&ast.CallExpr{Fun: ident(call.Pos(), recoverName), Lparen: call.Lparen, Args: []ast.Expr{call}, Rparen: call.Rparen})
+	}
 }
 
 // minMax replaces the built-in min and max by functions made for their type.

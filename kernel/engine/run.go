@@ -117,7 +117,10 @@ func (e *Engine) importStep(g *ast.GenDecl, s scope) (*step, error) {
 	for _, spec := range g.Specs {
 		spec := spec.(*ast.ImportSpec)
 		path, _ := strconv.Unquote(spec.Path.Value)
-		e.mirror.importPackage(path, e.packages[path])
+		table, ok := e.importPackage(path)
+		if !ok {
+			return nil, e.errorFor(spec, Refused, "package "+spec.Path.Value+" cannot be imported in cells")
+		}
 		name := e.mirror.packages[path].Name()
 		if spec.Name != nil {
 			name = spec.Name.Name
@@ -129,7 +132,9 @@ func (e *Engine) importStep(g *ast.GenDecl, s scope) (*step, error) {
 			return nil, e.errorFor(spec, Refused, text)
 		}
 		s.addImport(name, path)
-		st.imports[name] = path
+		if table.Name != "" {
+			st.imports[name] = path
+		}
 		st.declares = append(st.declares, name)
 	}
 	return st, nil
@@ -159,9 +164,7 @@ func (e *Engine) compileAll(steps []*step) error {
 
 // execute runs the steps and keeps what each has declared.
 func (e *Engine) execute(c *cell, steps []*step, after scope) (r reply) {
-	finished := make(chan struct{})
-	defer close(finished)
-	go e.interruptWhenDone(finished)
+	defer e.heedStop()()
 	var at *step
 	defer func() {
 		if p := recover(); p != nil {
@@ -188,6 +191,34 @@ func (e *Engine) execute(c *cell, steps []*step, after scope) (r reply) {
 	return valueOf(values)
 }
 
+// runCall calls a function that may call back into what cells declared.
+func (e *Engine) runCall(f func()) (r reply) {
+	defer e.heedStop()()
+	defer func() {
+		if p := recover(); p != nil {
+			r = reply{err: e.failure(p, &cell{}, token.NoPos)}
+			e.interp.recovered()
+		}
+	}()
+	e.interp.call(f)
+	return reply{}
+}
+
+// heedStop has the interpreter stop when the cell's context ends, until the
+// function that it gives is called.
+func (e *Engine) heedStop() (end func()) {
+	finished, idle := make(chan struct{}), make(chan struct{})
+	go func() {
+		defer close(idle)
+		e.interruptWhenDone(finished)
+	}()
+	return func() {
+		close(finished)
+		<-idle // or a late request would stop the next cell
+		e.leaving.Store(false)
+	}
+}
+
 // keep makes the names of a step that has run those of the notebook.
 func (e *Engine) keep(st *step, after scope) {
 	for _, name := range st.declares {
@@ -209,6 +240,7 @@ func (e *Engine) interruptWhenDone(finished <-chan struct{}) {
 		return
 	case <-e.context().Done():
 	}
+	e.leaving.Store(true)
 	for {
 		e.interp.ir.Interrupt(nil)
 		select {

@@ -1,7 +1,6 @@
 package words
 
 import (
-	"context"
 	"errors"
 	"fmt"
 
@@ -49,6 +48,7 @@ func (f Fitting) rows(low, high unit.Pressure) []fit.Row {
 		Cushion: c.Cushion.Days, Position: c.Position.Name}
 	var rows []fit.Row
 	for i := range steps {
+		check(f.at.context().Err())
 		set.Pressure = low + (high-low)*unit.Pressure(i)/(steps-1)
 		p, err := f.on.At(set.Pressure)
 		check(err)
@@ -138,7 +138,7 @@ func (f Fitting) ask(low, high unit.Force, at unit.Pressure, s Statement) fit.An
 	if !q.Line.IsSet() {
 		q.Line, _ = skin.Chosen(unit.KPa)
 	}
-	a, err := fit.Ask(context.Background(), q)
+	a, err := fit.Ask(f.at.context(), q)
 	check(err)
 	return a
 }

@@ -128,7 +128,10 @@ func cushionAge(days unit.Time) Setting {
 }
 
 // A Fitting is a mask on a face with its straps set, before any pressure.
-type Fitting struct{ on *fit.Fitting }
+type Fitting struct {
+	on *fit.Fitting
+	at *place
+}
 
 var errNoStraps = errors.New("PutOn wants the strap force too, such as Straps(3*N): there is no usual one")
 
@@ -145,7 +148,7 @@ func putOn(m Mask, f Face, settings ...Setting) Fitting {
 	}
 	on, err := fit.PutOn(c)
 	check(err)
-	return Fitting{on}
+	return Fitting{on: on}
 }
 
 // With puts the same mask on the same face again, with something set
@@ -159,7 +162,7 @@ func (f Fitting) With(settings ...Setting) Fitting {
 	}
 	on, err := fit.PutOn(c)
 	check(err)
-	return Fitting{on}
+	return Fitting{on, f.at}
 }
 
 // model gives what the model put on.
