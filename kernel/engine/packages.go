@@ -7,79 +7,76 @@ import (
 	"maps"
 	"reflect"
 	"slices"
-	"strings"
 	"sync"
 	"time"
 
 	"github.com/gopherdata/gophernotes/imports"
+
+	"tautline/kernel/engine/generic"
+	"tautline/kernel/engine/library"
 )
 
-// allowed lists the packages that cells can import. Nothing in them reaches
-// files, network, processes or memory.
-var allowed = []string{"errors", "fmt", "math", "math/rand", "sort", "strconv", "strings", "time"}
+// The interpreter's own table of packages is global. It is emptied, so that
+// nothing can be imported behind our back, and filled for the moment of an
+// import, under the lock.
+var tableLock sync.Mutex
 
-// removed lists what is taken out of those packages, and why: fmt.Scan reads
-// the process's own input, LoadLocation reads files, timers call back from
-// goroutines or hand out channels, which cells do not have.
-var removed = map[string][]string{
-	"fmt": {"Scan", "Scanf", "Scanln", "Fscan", "Fscanf", "Fscanln"},
-	"time": {"LoadLocation", "LoadLocationFromTZData", "After", "AfterFunc", "Tick",
-		"NewTicker", "NewTimer", "Ticker", "Timer"},
+// importable lists what cells can import.
+func importable() []string {
+	all := slices.Concat(library.Paths(), generic.Paths())
+	slices.Sort(all)
+	return all
 }
 
-// The interpreter's table of packages is global. Once our part is copied out
-// the table stays empty, so that nothing can be imported behind our back; it
-// is filled for the moment of an import, under the lock.
-var (
-	tableLock sync.Mutex
-	table     map[string]imports.Package
-)
-
-func allowedTable() map[string]imports.Package {
-	if table != nil {
-		return table
+// importPackage makes a package known to the checker and gives the table that
+// the interpreter needs; ok is false when cells cannot import it.
+func (e *Engine) importPackage(path string) (table imports.Package, ok bool) {
+	if generic.Has(path) {
+		return imports.Package{}, e.importGeneric()
 	}
-	table = make(map[string]imports.Package)
-	for _, path := range allowed {
-		table[path] = trimmed(imports.Packages[path], removed[path])
+	if p, ok := e.packages[path]; ok {
+		return p, true
 	}
-	clear(imports.Packages)
-	return table
+	lib, ok := library.Load(path)
+	if !ok {
+		return imports.Package{}, false
+	}
+	table = imports.Package{Name: lib.Name, Binds: maps.Clone(lib.Binds), Types: lib.Types, Untypeds: lib.Untypeds, Proxies: lib.Proxies}
+	table.LazyInit(path)
+	for name, f := range e.own(path) {
+		table.Binds[name] = reflect.ValueOf(f)
+	}
+	e.packages[path] = table
+	e.mirror.importPackage(path, table)
+	return table, true
 }
 
-// trimmed copies a package without the names that cells may not use, and with
-// its variables as they are now: a cell that set time.UTC would set it for the
-// whole process.
-func trimmed(p imports.Package, names []string) imports.Package {
-	p.Binds, p.Types = maps.Clone(p.Binds), maps.Clone(p.Types)
-	for _, name := range names {
-		delete(p.Binds, name)
-		delete(p.Types, name)
+// importGeneric makes the packages of generic functions known to the checker;
+// the interpreter never sees them.
+func (e *Engine) importGeneric() bool {
+	if e.mirror.packages["cmp"] != nil {
+		return true
 	}
-	for name, v := range p.Binds {
-		if v.CanSet() {
-			p.Binds[name] = reflect.ValueOf(v.Interface())
+	all, err := generic.Packages()
+	maps.Copy(e.mirror.packages, all)
+	return err == nil
+}
+
+// own lists one engine's own versions: printing goes to its output, and
+// sleeping ends when the cell is stopped.
+func (e *Engine) own(path string) map[string]any {
+	switch path {
+	case "fmt":
+		// Without results, or the byte count would show as the cell's value.
+		return map[string]any{
+			"Print":   func(a ...any) { fmt.Fprint(e.out, a...) },
+			"Println": func(a ...any) { fmt.Fprintln(e.out, a...) },
+			"Printf":  func(format string, a ...any) { fmt.Fprintf(e.out, format, a...) },
 		}
+	case "time":
+		return map[string]any{"Sleep": e.sleep}
 	}
-	return p
-}
-
-// newPackages makes one engine's packages: printing goes to its own output,
-// and sleeping ends when the cell is stopped.
-func (e *Engine) newPackages() map[string]imports.Package {
-	packages := maps.Clone(allowedTable())
-	bind := func(path, name string, f any) {
-		p := packages[path]
-		p.Binds = maps.Clone(p.Binds)
-		p.Binds[name] = reflect.ValueOf(f)
-		packages[path] = p
-	}
-	// Without results, or the byte count would show as the cell's value.
-	bind("fmt", "Print", func(a ...any) { fmt.Fprint(e.out, a...) })
-	bind("fmt", "Println", func(a ...any) { fmt.Fprintln(e.out, a...) })
-	bind("fmt", "Printf", func(format string, a ...any) { fmt.Fprintf(e.out, format, a...) })
-	bind("time", "Sleep", e.sleep)
-	return packages
+	return nil
 }
 
 // sleep is time.Sleep that stops when the cell does.
@@ -91,10 +88,6 @@ func (e *Engine) sleep(d time.Duration) {
 	case <-e.context().Done():
 		panic(context.Cause(e.context()))
 	}
-}
-
-func (e *Engine) importable() string {
-	return strings.Join(slices.Sorted(maps.Keys(e.packages)), ", ")
 }
 
 // printTo stands in for the built-in print and println, which write to the

@@ -9,6 +9,8 @@ import (
 
 	"github.com/cosmos72/gomacro/base/untyped"
 	"github.com/gopherdata/gophernotes/imports"
+
+	"tautline/kernel/engine/library"
 )
 
 // A mirror describes compiled packages to Go's type checker. It reads them by
@@ -142,6 +144,9 @@ func (m *mirror) named(t reflect.Type) types.Type {
 func (m *mirror) addMethods(made *types.Named, value, pointer reflect.Type) {
 	for i := range pointer.NumMethod() {
 		method := pointer.Method(i)
+		if _, refused := library.Refused(value.PkgPath(), value.Name()+"."+method.Name); refused {
+			continue
+		}
 		var recv types.Type = made
 		if _, byValue := value.MethodByName(method.Name); !byValue {
 			recv = types.NewPointer(made)

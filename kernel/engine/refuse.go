@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"go/ast"
 	"go/token"
+	"slices"
 	"strconv"
+	"strings"
 )
 
 // refuse looks for what a cell may not do, before anything is compiled: things
@@ -93,11 +95,25 @@ func (e *Engine) refusedNode(n ast.Node) string {
 
 func (e *Engine) refusedImport(spec *ast.ImportSpec) string {
 	path, err := strconv.Unquote(spec.Path.Value)
-	if _, ok := e.packages[path]; !ok || err != nil {
-		return fmt.Sprintf("package %q cannot be imported in cells; these can: %s", path, e.importable())
+	if all := importable(); !slices.Contains(all, path) || err != nil {
+		return did(fmt.Sprintf("package %q cannot be imported in cells", path), path, all) + "; these can: " + shortPaths(all)
 	}
 	if spec.Name != nil && spec.Name.Name == "." {
 		return fmt.Sprintf("import %q without the dot, and write its name before each use", path)
 	}
 	return ""
+}
+
+// shortPaths lists import paths; those that begin alike stand together.
+func shortPaths(all []string) string {
+	const gonum = "gonum.org/v1/"
+	var plain, ours []string
+	for _, path := range all {
+		if rest, ok := strings.CutPrefix(path, gonum); ok {
+			ours = append(ours, rest)
+		} else {
+			plain = append(plain, path)
+		}
+	}
+	return strings.Join(plain, ", ") + "; and after " + gonum + ": " + strings.Join(ours, ", ")
 }

@@ -6,7 +6,10 @@ import (
 	"go/token"
 	"go/types"
 	"regexp"
+	"slices"
 	"strings"
+
+	"tautline/kernel/engine/library"
 )
 
 // All wording for what is wrong with a cell's names and types. The checker's
@@ -83,10 +86,13 @@ func (e *Engine) unknownName(err types.Error, r *run, s scope) string {
 	}
 	if pkg, sel, ok := strings.Cut(name, "."); ok {
 		if path, ok := s.imports[pkg]; ok {
+			if text := leftOut(path, pkg, sel); text != "" {
+				return text
+			}
 			return did(fmt.Sprintf("package %s has no %s here", pkg, sel), sel, e.mirror.packages[path].Scope().Names())
 		}
 	}
-	for _, path := range allowed {
+	for _, path := range importable() {
 		if path == name || strings.HasSuffix(path, "/"+name) {
 			return fmt.Sprintf("%s is not imported yet; write import %q first", name, path)
 		}
@@ -101,6 +107,17 @@ func (e *Engine) unknownName(err types.Error, r *run, s scope) string {
 	return did(fmt.Sprintf("%s is not known here", name), name, known)
 }
 
+// leftOut says why a name that Go's own package has is not there in cells.
+func leftOut(path, pkg, name string) string {
+	if why, ok := library.Refused(path, name); ok {
+		return fmt.Sprintf("%s.%s is not available in cells: it %s", pkg, name, why)
+	}
+	if p, ok := library.Load(path); ok && slices.Contains(p.Generic, name) {
+		return fmt.Sprintf("%s.%s has type parameters, which cells do not have", pkg, name)
+	}
+	return ""
+}
+
 var noField = regexp.MustCompile(`^(.+)\.(\w+) undefined \(type (.+) has no field or method`)
 
 // unknownField offers the nearest field or method.
@@ -113,8 +130,22 @@ func (e *Engine) unknownField(err types.Error, r *run, s scope) string {
 		return ""
 	}
 	t := r.info.TypeOf(sel.X)
+	if n := namedOf(t); n != nil && n.Obj().Pkg() != nil {
+		if why, ok := library.Refused(n.Obj().Pkg().Path(), n.Obj().Name()+"."+sel.Sel.Name); ok {
+			return fmt.Sprintf("%s %s", sel.Sel.Name, why)
+		}
+	}
 	text := fmt.Sprintf("%s has no %s", e.describe(r.info, sel.X), sel.Sel.Name)
 	return did(text, sel.Sel.Name, members(t))
+}
+
+// namedOf gives the named type of a value or of what it points at.
+func namedOf(t types.Type) *types.Named {
+	if p, ok := types.Unalias(t).(*types.Pointer); ok {
+		t = p.Elem()
+	}
+	n, _ := types.Unalias(t).(*types.Named)
+	return n
 }
 
 // members lists what can follow the dot.
