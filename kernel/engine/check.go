@@ -119,7 +119,7 @@ func (e *Engine) checkTypes(r *run, s scope, again bool) error {
 	p := types.NewPackage(cellsPath, "")
 	e.fill(p, s, r.anew())
 	r.info = &types.Info{Types: map[ast.Expr]types.TypeAndValue{}, Defs: map[*ast.Ident]types.Object{},
-		Uses: map[*ast.Ident]types.Object{}, Selections: map[*ast.SelectorExpr]*types.Selection{}}
+		Uses: map[*ast.Ident]types.Object{}, Selections: map[*ast.SelectorExpr]*types.Selection{}, Instances: map[*ast.Ident]types.Instance{}}
 	var found []types.Error
 	conf := types.Config{Importer: noImporter{}, Error: func(err error) {
 		if te := (types.Error{}); errors.As(err, &te) && !e.harmless(te, r) {

@@ -38,10 +38,13 @@ type Engine struct {
 	packages   map[string]imports.Package // those that a cell has imported
 	interp     *interp
 	scope      scope
+	checked    scope                   // that of the cell being checked
 	inner      map[types.Object]string // declared objects -> the interpreter's names
 	renamed    map[string]int
 	numbers    map[reflect.Type]int
 	counters   int
+	hidden     map[string]string             // what a hidden name stands for -> that name
+	pending    map[string]func(string) error // hidden names -> how to declare them
 }
 
 // Values is what a cell gives whose last line has several results.
@@ -69,6 +72,7 @@ func New(words Words, out io.Writer) (*Engine, error) {
 	e := &Engine{out: out, jobs: make(chan job), table: words,
 		files: token.NewFileSet(), pieces: map[*token.File]*piece{}, mirror: newMirror(),
 		quantities: map[types.Type]Quantity{}, scope: newScope(),
+		hidden: map[string]string{}, pending: map[string]func(string) error{},
 		packages: map[string]imports.Package{}, inner: map[types.Object]string{}, renamed: map[string]int{}, numbers: map[reflect.Type]int{}}
 	started := make(chan error)
 	// The interpreter stops at once only on the goroutine that made it.

@@ -60,6 +60,19 @@ func (in *interp) declareFunc(name string, f any) {
 	}
 }
 
+// declareVar declares a function whose type only the cells know: typ writes
+// that type, and value makes the function from its compiled form.
+func (in *interp) declareVar(name string, typ ast.Expr, value func(reflect.Type) (reflect.Value, bool)) error {
+	return caught(func() {
+		t := in.ir.Comp.Type(typ)
+		v, ok := value(t.ReflectType())
+		if !ok {
+			panic(fmt.Errorf("%s cannot be made", name))
+		}
+		in.ir.DeclVar(name, t, v.Interface())
+	})
+}
+
 // alias makes a compiled type known under a hidden name.
 func (in *interp) alias(name string, t reflect.Type) {
 	if in.ir.Comp.Types[name] == nil {

@@ -112,6 +112,7 @@ var plain = []struct{ part, sentence string }{
 	{"on zero Value", "something that was never set (nil) is used here"},
 	{"index out of range", "there is no such element: an index is counted from 0 and ends below the length"},
 	{"slice bounds out of range", "the slice reaches beyond the list"},
+	{"slice index out of bounds", "the slice reaches beyond the list"},
 	{"integer divide by zero", "a whole number is divided by zero"},
 	{"division by zero", "a whole number is divided by zero"},
 	{"assignment to entry in nil map", "this map was never made; write make(map[...]...) first"},

@@ -35,6 +35,9 @@ func (m *mirror) pkg(path, name string) *types.Package {
 	}
 	if name == "" {
 		name = path[strings.LastIndexByte(path, '/')+1:]
+		if rest, _, ok := strings.Cut(path, "/v2"); ok && strings.HasSuffix(path, "/v2") {
+			name = rest[strings.LastIndexByte(rest, '/')+1:]
+		}
 	}
 	if m.plain[path] {
 		name = ""

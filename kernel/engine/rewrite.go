@@ -23,6 +23,9 @@ func (e *Engine) rewrite(r *run) error {
 		if err := e.refuseOld(r.info, r.items[i].node); err != nil {
 			return err
 		}
+		if err := e.refuseGenericValue(r.info, r.items[i].node); err != nil {
+			return err
+		}
 		e.rename(r.info, r.items[i].node)
 		var failed error
 		r.items[i].node = astutil.Apply(r.items[i].node, nil, func(c *astutil.Cursor) bool {
@@ -46,6 +49,9 @@ func (e *Engine) rewriteNode(info *types.Info, c *astutil.Cursor) error {
 		guard(n.Body)
 	case *ast.CallExpr:
 		guardRecover(info, c, n)
+		if err := e.genericCall(info, n); err != nil {
+			return err
+		}
 		return e.minMax(info, n)
 	case *ast.AssignStmt:
 		return e.keepTypes(info, n)

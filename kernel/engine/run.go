@@ -59,6 +59,7 @@ func (e *Engine) prepare(items []item, s scope) ([]*step, error) {
 		rest = append(rest, it)
 	}
 	var checked []*run
+	e.checked = s
 	for _, r := range runs(rest) {
 		if err := e.check(r, s); err != nil {
 			return nil, err
@@ -152,7 +153,11 @@ func (e *Engine) compileAll(steps []*step) error {
 		}
 		for _, n := range st.nodes {
 			e.interp.forget(typeNames(n))
-			x, err := e.interp.compile(n)
+			err := e.declareHidden(n)
+			var x *fast.Expr
+			if err == nil {
+				x, err = e.interp.compile(n)
+			}
 			if err != nil {
 				return e.errorPos(st.pos, Limit, "Go accepts this, but cells cannot run it yet: "+tidy(err.Error()))
 			}
