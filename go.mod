@@ -4,6 +4,7 @@ go 1.26.0
 
 require (
 	github.com/cosmos72/gomacro v0.0.0-20231101204900-3dc08f5f8fea
+	github.com/go-zeromq/zmq4 v0.17.0
 	github.com/gopherdata/gophernotes v0.7.5
 	github.com/pelletier/go-toml/v2 v2.4.3
 	github.com/rogpeppe/go-internal v1.16.0
@@ -25,7 +26,6 @@ require (
 	git.sr.ht/~sbinet/gg v0.7.0 // indirect
 	github.com/ajstarks/svgo v0.0.0-20211024235047-1546f124cd8b // indirect
 	github.com/go-zeromq/goczmq/v4 v4.2.2 // indirect
-	github.com/go-zeromq/zmq4 v0.17.0 // indirect
 	github.com/golang/freetype v0.0.0-20170609003504-e2365dfdc4a0 // indirect
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
 	github.com/landlock-lsm/go-landlock v0.11.2
