@@ -59,8 +59,8 @@ func Catalogue() []Face {
 	folds := invented("deep folds", "deep folds from the nose to the corners of the mouth")
 	folds.grooved(CheekLeft, 4*unit.Mm, 10*unit.Mm)
 	narrow := invented("narrow bridge", "a narrow, low bridge: the flanks of the nose fall away steeply under the cushion",
-		departure{Bridge, 3}, departure{NoseSideLeft, 5})
-	narrow.grooved(NoseSideLeft, 3*unit.Mm, 7*unit.Mm)
+		departure{Bridge, 3}, departure{NoseSideLeft, 4})
+	narrow.grooved(NoseSideLeft, 2.5*unit.Mm, 7*unit.Mm)
 	flat := invented("flat bridge", "a flat, saddled bridge that the cushion hardly reaches", departure{Bridge, 7})
 	flat.grooved(Bridge, 5*unit.Mm, 4*unit.Mm)
 	crooked := invented("crooked nose", "a nose that stands to the right")

@@ -34,13 +34,13 @@ const brill = "together they give supine over seated bridge pressure 0.894 (A.-K
 
 // The records of the positions' numbers.
 var (
-	SittingHang = position("weight hanging on the bridge, sitting", "", "", 0.35, 0, 1,
+	SittingHang = position("weight hanging on the bridge, sitting", "", "", 0.2, 0, 1,
 		"share of the mask's weight that presses on the bridge", brill)
-	LyingPress = position("weight pressing, lying", "", "", 0.8, 0, 1,
+	LyingPress = position("weight pressing, lying", "", "", 0.3, 0, 1,
 		"share of the mask's weight along its normal on the back", brill)
 	LyingSlack = position("strap slackening, lying", "", "", 0.07, 0, 0.6,
 		"share of the pull lost on lying down", brill)
-	JawBack = position("jaw falling back, lying", "", "mm", 1, 0, 12,
+	JawBack = position("jaw falling back, lying", "", "mm", 2, 0, 12,
 		"how far the chin recedes on the back", "assumed; common practice says the chin seal opens")
 	PillowShove = position("bed pillow's push, on the side", "", "N", 0.6, 0, 20,
 		"push of the pillow on the cheek of the mask", "assumed; no published figure found")
