@@ -17,6 +17,7 @@ import (
 	"time"
 
 	"github.com/gopherdata/gophernotes/imports"
+	"golang.org/x/tools/go/types/typeutil"
 )
 
 // An Engine holds what the cells of one notebook have declared. Its methods
@@ -43,6 +44,10 @@ type Engine struct {
 	renamed    map[string]int
 	numbers    map[reflect.Type]int
 	counters   int
+	kinds      typeutil.Map // types of dressed values -> their *kind
+	texts      map[*types.TypeName]*textFunc
+	cellTypes  map[string]*types.TypeName    // the last declared of each name
+	runtime    map[any]*types.TypeName       // the interpreter's types -> the checker's
 	hidden     map[string]string             // what a hidden name stands for -> that name
 	pending    map[string]func(string) error // hidden names -> how to declare them
 }
@@ -72,6 +77,7 @@ func New(words Words, out io.Writer) (*Engine, error) {
 	e := &Engine{out: out, jobs: make(chan job), table: words,
 		files: token.NewFileSet(), pieces: map[*token.File]*piece{}, mirror: newMirror(),
 		quantities: map[types.Type]Quantity{}, scope: newScope(),
+		texts: map[*types.TypeName]*textFunc{}, cellTypes: map[string]*types.TypeName{}, runtime: map[any]*types.TypeName{},
 		hidden: map[string]string{}, pending: map[string]func(string) error{},
 		packages: map[string]imports.Package{}, inner: map[types.Object]string{}, renamed: map[string]int{}, numbers: map[reflect.Type]int{}}
 	started := make(chan error)

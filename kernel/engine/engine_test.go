@@ -171,7 +171,6 @@ func TestSentences(t *testing.T) {
 		{"x := = 3", "line 1, column 6: this is not Go: expected operand, found '='"},
 		{"µ := 1\nx := µ +* 3", "line 2, column 11: invalid operation: cannot indirect 3 (untyped int constant)"},
 		{"var s string = 5", "line 1, column 16: cannot use 5 (untyped int constant) as string value in variable declaration"},
-		{"import \"fmt\"\ntype T int\nfunc (t T) String() string { return \"T\" }\nx := T(1)\nfmt.Println(x)", "line 5, column 1: fmt does not see the String method of a type from a cell; write x.String()"},
 		{"Eval(\"1\")", "line 1, column 1: Eval is not known here"},
 		{"x := []int{1}\nx[3]", "line 2: there is no such element: an index is counted from 0 and ends below the length"},
 		{"func f(n int) int { return f(n+1) }\nf(0)", "functions call each other more than 20000 deep; is there a call without an end?"},

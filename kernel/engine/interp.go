@@ -80,6 +80,14 @@ func (in *interp) alias(name string, t reflect.Type) {
 	}
 }
 
+// goType is the interpreter's own description of a declared type.
+func (in *interp) goType(name string) any {
+	if t := in.ir.Comp.Types[name]; t != nil {
+		return t.GoType()
+	}
+	return nil
+}
+
 // A snapshot holds what is declared, to go back to when a cell fails.
 type snapshot struct {
 	binds map[string]*fast.Bind

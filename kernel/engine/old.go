@@ -89,41 +89,6 @@ func (e *Engine) tooNew(info *types.Info, n ast.Node) string {
 				return "clear is not available in cells; make a new map or slice"
 			}
 		}
-		return e.silentPrint(info, n)
-	}
-	return ""
-}
-
-// silentPrint finds a value of a cell's own type given to package fmt, which
-// does not see such a type's String or Error method and would print its
-// inside.
-func (e *Engine) silentPrint(info *types.Info, call *ast.CallExpr) string {
-	sel, ok := call.Fun.(*ast.SelectorExpr)
-	if !ok || info.Uses[sel.Sel] == nil || info.Uses[sel.Sel].Pkg() == nil || info.Uses[sel.Sel].Pkg().Path() != "fmt" {
-		return ""
-	}
-	for _, arg := range call.Args {
-		if name := ownMethod(info.TypeOf(arg)); name != "" {
-			return "fmt does not see the " + name + " method of a type from a cell; write " +
-				e.source(arg) + "." + name + "()"
-		}
-	}
-	return ""
-}
-
-// ownMethod gives the method by which a type from a cell prints itself.
-func ownMethod(t types.Type) string {
-	if p, ok := t.(*types.Pointer); ok {
-		t = p.Elem()
-	}
-	n, ok := types.Unalias(t).(*types.Named)
-	if !ok || n.Obj().Pkg() == nil || n.Obj().Pkg().Path() != cellsPath {
-		return ""
-	}
-	for i := range n.NumMethods() {
-		if name := n.Method(i).Name(); name == "String" || name == "Error" {
-			return name
-		}
 	}
 	return ""
 }

@@ -2,11 +2,13 @@ package engine
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"maps"
 	"reflect"
 	"slices"
+	"strings"
 	"sync"
 	"time"
 
@@ -71,12 +73,29 @@ func (e *Engine) own(path string) map[string]any {
 		return map[string]any{
 			"Print":   func(a ...any) { fmt.Fprint(e.out, a...) },
 			"Println": func(a ...any) { fmt.Fprintln(e.out, a...) },
-			"Printf":  func(format string, a ...any) { fmt.Fprintf(e.out, format, a...) },
+			"Printf":  func(format string, a ...any) { fmt.Fprintf(e.out, named(format, a), a...) },
+			"Sprintf": func(format string, a ...any) string { return fmt.Sprintf(named(format, a), a...) },
+			"Errorf":  func(format string, a ...any) error { return fmt.Errorf(named(format, a), a...) },
 		}
 	case "time":
 		return map[string]any{"Sleep": e.sleep}
 	}
 	return nil
+}
+
+var errNoTypeName = errors.New("%T does not know the types of cells; write the name out")
+
+// named refuses to print the type of a value of a cell's type, which package
+// fmt would call by the name of its dress.
+func named(format string, a []any) string {
+	if strings.Contains(format, "%T") {
+		for _, v := range a {
+			if _, ok := dressOf(v); ok || v != nil && strings.Contains(reflect.TypeOf(v).String(), "proxy_") {
+				panic(errNoTypeName)
+			}
+		}
+	}
+	return format
 }
 
 // sleep is time.Sleep that stops when the cell does.

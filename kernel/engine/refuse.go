@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"tautline/kernel/engine/library"
 )
 
 // refuse looks for what a cell may not do, before anything is compiled: things
@@ -87,8 +89,23 @@ func (e *Engine) refusedNode(n ast.Node) string {
 		if n.Recv == nil && n.Name.Name == "init" {
 			return "init is not called in cells; write its lines straight into the cell"
 		}
+	case *ast.InterfaceType:
+		return hiddenMethod(n)
 	case *ast.ImportSpec:
 		return e.refusedImport(n)
+	}
+	return ""
+}
+
+// hiddenMethod keeps cells from asking a value, by an interface, for a method
+// that is left out because of what it does.
+func hiddenMethod(n *ast.InterfaceType) string {
+	for _, m := range n.Methods.List {
+		for _, id := range m.Names {
+			if why, ok := library.HiddenMethod(id.Name); ok {
+				return id.Name + " " + why
+			}
+		}
 	}
 	return ""
 }

@@ -26,6 +26,9 @@ func (e *Engine) rewrite(r *run) error {
 		if err := e.refuseGenericValue(r.info, r.items[i].node); err != nil {
 			return err
 		}
+		if err := e.convert(r.info, r.items[i].node); err != nil {
+			return err
+		}
 		e.rename(r.info, r.items[i].node)
 		var failed error
 		r.items[i].node = astutil.Apply(r.items[i].node, nil, func(c *astutil.Cursor) bool {

@@ -3,6 +3,7 @@ package engine
 import (
 	"go/ast"
 	"go/token"
+	"go/types"
 	"reflect"
 	"strconv"
 	"time"
@@ -16,7 +17,9 @@ type step struct {
 	compiled []*fast.Expr
 	pos      token.Pos
 	declares []string
-	before   snapshot // to go back to if the step fails
+	types    []*types.TypeName // those it declares
+	gives    types.Type        // that of the value, of an expression
+	before   snapshot          // to go back to if the step fails
 	imports  map[string]string
 }
 
@@ -67,12 +70,12 @@ func (e *Engine) prepare(items []item, s scope) ([]*step, error) {
 		checked = append(checked, r)
 	}
 	for _, r := range checked {
-		pos := positions(r)
+		pos, gives := positions(r), givesOf(r)
 		names := namesOf(r)
 		if err := e.rewrite(r); err != nil {
 			return nil, err
 		}
-		steps = append(steps, stepsOf(r, pos, names)...)
+		steps = append(steps, stepsOf(r, pos, names, gives)...)
 	}
 	return steps, nil
 }
@@ -82,6 +85,35 @@ func positions(r *run) []token.Pos {
 	var all []token.Pos
 	for _, it := range r.items {
 		all = append(all, it.node.Pos())
+	}
+	return all
+}
+
+// givesOf lists the types of the values of those items that are expressions.
+func givesOf(r *run) []types.Type {
+	all := make([]types.Type, len(r.items))
+	for i, it := range r.items {
+		if x, ok := it.node.(*ast.ExprStmt); ok {
+			all[i] = r.info.TypeOf(x.X)
+		}
+	}
+	return all
+}
+
+// declaredTypes lists the types that a run declares, without second names for
+// others.
+func declaredTypes(r *run) []*types.TypeName {
+	var all []*types.TypeName
+	for _, it := range r.items {
+		g, ok := it.node.(*ast.GenDecl)
+		if !ok || g.Tok != token.TYPE {
+			continue
+		}
+		for _, s := range g.Specs {
+			if obj, ok := r.info.Defs[s.(*ast.TypeSpec).Name].(*types.TypeName); ok && !obj.IsAlias() && obj.Name() != "_" {
+				all = append(all, obj)
+			}
+		}
 	}
 	return all
 }
@@ -98,9 +130,10 @@ func namesOf(r *run) [][]string {
 	return all
 }
 
-func stepsOf(r *run, pos []token.Pos, names [][]string) []*step {
+func stepsOf(r *run, pos []token.Pos, names [][]string, gives []types.Type) []*step {
 	if r.decls {
-		one := &step{nodes: ordered(r), pos: pos[0]}
+		one := &step{types: declaredTypes(r), pos: pos[0]}
+		one.nodes = ordered(r)
 		for _, n := range names {
 			one.declares = append(one.declares, n...)
 		}
@@ -108,7 +141,7 @@ func stepsOf(r *run, pos []token.Pos, names [][]string) []*step {
 	}
 	var steps []*step
 	for i, it := range r.items {
-		steps = append(steps, &step{nodes: []ast.Node{it.node}, pos: pos[i], declares: names[i]})
+		steps = append(steps, &step{nodes: []ast.Node{it.node}, pos: pos[i], declares: names[i], gives: gives[i]})
 	}
 	return steps
 }
@@ -163,6 +196,9 @@ func (e *Engine) compileAll(steps []*step) error {
 			}
 			st.compiled = append(st.compiled, x)
 		}
+		if err := e.compileTexts(st); err != nil {
+			return e.errorPos(st.pos, Limit, "Go accepts this, but cells cannot run it yet: "+tidy(err.Error()))
+		}
 	}
 	return nil
 }
@@ -188,12 +224,13 @@ func (e *Engine) execute(c *cell, steps []*step, after scope) (r reply) {
 				values = e.interp.execute(x)
 			}
 		}
+		e.keepTexts(st)
 		e.keep(st, after)
 	}
 	if len(steps) == 0 || !isValue(steps[len(steps)-1]) {
 		return reply{}
 	}
-	return valueOf(values)
+	return e.valueOf(values, steps[len(steps)-1].gives)
 }
 
 // runCall calls a function that may call back into what cells declared.
@@ -264,15 +301,25 @@ func isValue(st *step) bool {
 	return ok
 }
 
-// valueOf unpacks what the last step gave.
-func valueOf(values []reflect.Value) reply {
+// valueOf unpacks what the last step gave, ready to be shown. Where the
+// interpreter offers a second value, as an index into a map does, the checker
+// knows of one only.
+func (e *Engine) valueOf(values []reflect.Value, t types.Type) reply {
+	tuple, several := t.(*types.Tuple)
+	if !several && len(values) > 1 {
+		values = values[:1]
+	}
 	var all Values
-	for _, v := range values {
+	for i, v := range values {
+		var value any
 		if v.IsValid() && v.CanInterface() {
-			all = append(all, v.Interface())
-		} else {
-			all = append(all, nil)
+			value = v.Interface()
 		}
+		typ := t
+		if several {
+			typ = tuple.At(i).Type()
+		}
+		all = append(all, e.show(value, typ))
 	}
 	switch len(all) {
 	case 0:

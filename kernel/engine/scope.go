@@ -37,6 +37,9 @@ func (e *Engine) declare(s scope, obj types.Object) {
 	sym := symbol{obj, e.innerName(s, obj)}
 	s.symbols[obj.Name()] = sym
 	e.inner[obj] = sym.inner
+	if t, ok := obj.(*types.TypeName); ok && !t.IsAlias() {
+		e.cellTypes[t.Name()] = t
+	}
 }
 
 func (e *Engine) innerName(s scope, obj types.Object) string {

@@ -22,6 +22,9 @@ type Words struct {
 	Proxies map[string]reflect.Type
 	// Quantities says how sentences name the types that carry a unit.
 	Quantities map[reflect.Type]Quantity
+	// Show, if not nil, gives the forms by media type of values whose types are
+	// not the words' own: a plot, an image.
+	Show func(value any) (data map[string]any, ok bool)
 }
 
 // A Quantity is how a sentence speaks of a type that carries a unit.
