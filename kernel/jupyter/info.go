@@ -40,7 +40,7 @@ func (k *kernel) kernelInfo(*message) (any, error) {
 	}
 	return map[string]any{
 		"status":                 "ok",
-		"protocol_version":       protocolVersion,
+		"protocol_version":       ProtocolVersion,
 		"implementation":         "tautline",
 		"implementation_version": k.Version,
 		"language_info":          Language(),

@@ -17,9 +17,9 @@ import (
 	"tautline/kernel/jupyter/sockets"
 )
 
-// protocolVersion is the version of "Messaging in Jupyter"
+// ProtocolVersion is the version of "Messaging in Jupyter"
 // (https://jupyter-client.readthedocs.io) that this package speaks.
-const protocolVersion = "5.4"
+const ProtocolVersion = "5.4"
 
 // delimiter stands between a message's routing frames and the message.
 const delimiter = "<IDS|MSG>"
@@ -128,7 +128,7 @@ type envelope struct {
 
 // encode makes the frames of a message in the name of a session.
 func (s signer) encode(session string, e envelope, content any) ([][]byte, error) {
-	head, err := plainJSON(header{newID(), session, username(), time.Now().UTC().Format("2006-01-02T15:04:05.000000Z"), e.kind, protocolVersion})
+	head, err := plainJSON(header{newID(), session, username(), time.Now().UTC().Format("2006-01-02T15:04:05.000000Z"), e.kind, ProtocolVersion})
 	if err != nil {
 		return nil, err
 	}
