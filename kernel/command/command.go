@@ -65,6 +65,7 @@ func newRoot() *cobra.Command {
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return misuseError{err} })
 	root.AddCommand(verbs()...)
+	root.AddCommand(workerCommand())
 	return root
 }
 

@@ -49,8 +49,11 @@ type Outcome struct {
 // A Failure is an error as a front end shows it.
 type Failure struct {
 	Name      string   // kind: "wrong unit", "interrupted"
-	Value     string   // the sentence
+	Value     string   // the sentence, with its place
 	Traceback []string // lines to show
+
+	Line, Column int    // the place in the cell, from 1; 0 when unknown
+	Text         string // the sentence alone
 }
 
 // A Bundle is one thing shown in several forms, by media type.

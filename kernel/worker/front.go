@@ -1,0 +1,115 @@
+package worker
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+)
+
+// The words reach the front end through these.
+
+// Context is that of the running cell: it ends when the cell is to stop.
+func (c *cells) Context() context.Context {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.ctx
+}
+
+// Show shows something in the midst of a cell. With an id it can be shown anew
+// in its place.
+func (c *cells) Show(data, metadata map[string]any, id string, update bool) {
+	if metadata == nil {
+		metadata = map[string]any{}
+	}
+	c.give(message{Kind: display, Bundle: &Bundle{Data: data, Metadata: metadata}, Name: id, Flag: update})
+}
+
+// showAll is the word Show.
+func (c *cells) showAll(values ...any) {
+	for _, v := range values {
+		for _, data := range Bundles(v) {
+			c.Show(data, nil, "", false)
+		}
+	}
+}
+
+// Clear takes away what the cell has shown; with wait, only once something new
+// comes.
+func (c *cells) Clear(wait bool) {
+	c.tape.Flush()
+	c.say(message{Kind: wipe, Flag: wait})
+}
+
+// Send sends a message of a comm: kind is "open", "msg" or "close".
+func (c *cells) Send(kind, id, target string, data, metadata any, buffers [][]byte) error {
+	m := Comm{Kind: kind, ID: id, Target: target, Buffers: buffers}
+	var err error
+	if m.Data, err = json.Marshal(data); err != nil {
+		return err
+	}
+	if metadata != nil {
+		if m.Metadata, err = json.Marshal(metadata); err != nil {
+			return err
+		}
+	}
+	n := len(m.Data) + len(m.Metadata)
+	for _, b := range buffers {
+		n += len(b)
+	}
+	if !c.tape.room(n) {
+		return fmt.Errorf("%s", limitSentence(c.tape.limit))
+	}
+	c.tape.Flush()
+	c.say(message{Kind: comm, Comm: &m})
+	return nil
+}
+
+// Hear has f called, like a cell, with each message of a comm; nil ends that.
+func (c *cells) Hear(id string, f func(kind string, data []byte, buffers [][]byte)) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if f == nil {
+		delete(c.heard, id)
+		return
+	}
+	c.heard[id] = f
+}
+
+// comm hands on what the front end says. What nobody here knows is closed, as
+// the protocol wants it.
+func (c *cells) comm(id uint64, m Comm) string {
+	ctx, end := c.begin(id)
+	defer end()
+	c.mu.Lock()
+	f := c.heard[m.ID]
+	c.mu.Unlock()
+	if f == nil {
+		if m.Kind == "open" {
+			c.say(message{Kind: comm, Comm: &Comm{Kind: "close", ID: m.ID, Data: json.RawMessage("{}")}})
+		}
+		return ""
+	}
+	err := c.engine.Call(ctx, func() { f(m.Kind, m.Data, m.Buffers) })
+	c.leaveIfStuck(ctx)
+	if m.Kind == "close" {
+		c.Hear(m.ID, nil)
+	}
+	if err != nil {
+		return err.Error()
+	}
+	return ""
+}
+
+// endMark is written to the process's error stream when a call is over, so
+// that what was written there before can be told from what comes after.
+func endMark(id uint64) string { return fmt.Sprintf("\x00\x01end of %d\x00", id) }
+
+func (c *cells) finish(m message) {
+	os.Stderr.WriteString(endMark(m.ID))
+	if err := c.out.send(m); err != nil && m.Outcome != nil {
+		// The expressions may be too large; how the cell ended never is.
+		m.Outcome.Expressions = nil
+		c.out.send(m)
+	}
+}
