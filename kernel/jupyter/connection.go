@@ -4,8 +4,10 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"net"
 	"os"
+	"slices"
 	"strconv"
 )
 
@@ -53,7 +55,9 @@ func (c Connection) check() error {
 	if c.Key != "" && c.Scheme != scheme {
 		return fmt.Errorf("signature_scheme %q is not known: %s is", c.Scheme, scheme)
 	}
-	for name, port := range c.ports() {
+	ports := c.ports()
+	for _, name := range slices.Sorted(maps.Keys(ports)) {
+		port := ports[name]
 		if port < 1 || c.Transport == "tcp" && port > 65535 {
 			return fmt.Errorf("%s is %d: a number from 1 to 65535 is wanted", name, port)
 		}
