@@ -14,6 +14,7 @@ type options struct {
 	name   string
 	others []fit.Point
 	floor  unit.Flow
+	start  baseline
 }
 
 func gather(all []Option) options {

@@ -2,6 +2,7 @@ package picture
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -20,7 +21,7 @@ func AcrossPressures(rows []fit.Row, o ...Option) *Picture {
 	parts := facets(rows, fit.ByPressure)
 	at := func(r fit.Row) float64 { return finite(r.Mask.CmH2O()) }
 	var masks []float64
-	for _, r := range rows {
+	for _, r := range append(slices.Clip(rows), opt.start.rows...) {
 		masks = append(masks, at(r))
 	}
 	c := &chart{title: "Leak and net margin against mask pressure",
@@ -38,7 +39,12 @@ func AcrossPressures(rows []fit.Row, o ...Option) *Picture {
 		c.facts = append(c.facts, fact{c.cells[0].note, true})
 		c.cells[0].note = ""
 	}
-	c.alt = pressureAlt(parts)
+	var old []cell
+	for _, f := range facets(opt.start.rows, fit.ByPressure) {
+		old = append(old, pressureCell(f, at))
+	}
+	opt.start.under(c, old)
+	c.alt = opt.start.inWords(pressureAlt(parts))
 	return c.picture()
 }
 

@@ -41,19 +41,29 @@ type rim struct {
 	band  float64 // pixels of band per mmHg
 	arrow float64 // square pixels of arrow per L/min
 	cells []band
+	old   *rim // the starting state on the same scales, if one was given
 }
 
 // Rim draws one balance as the wearer would see it from inside the mask, the
 // wearer's left on the left: the contact as the band's width, the net margin as
 // its colour, leaks as arrows whose area is the flow.
 func Rim(p fit.Point, o ...Option) *Picture {
+	r := newRim(p, o...)
+	return &Picture{Title: plain(r.title()), Alt: plain(r.start.inWords(r.alt())),
+		width: rimWidth, height: r.frame.height, draw: r.draw}
+}
+
+// newRim lays everything out.
+func newRim(p fit.Point, o ...Option) *rim {
 	r := &rim{Point: p, options: gather(o)}
 	r.loops = loopsOf(p.Segments)
-	r.frame = frameOf(r.loops)
+	r.frame = frameOf(append(r.start.loops(), r.loops...))
 	r.band, r.arrow = r.scales()
 	r.cells = r.bands()
-	return &Picture{Title: plain(r.title()), Alt: plain(r.alt()),
-		width: rimWidth, height: r.frame.height, draw: r.draw}
+	if r.old = r.start.beneath(r); r.old != nil {
+		r.frame.height += greyRoom
+	}
+	return r
 }
 
 // scales picks the pixels per mmHg and per L/min: always the same ones where
@@ -87,6 +97,9 @@ func (r *rim) draw(on paper) {
 	}
 	r.labels(on)
 	r.drawBands(on)
+	if r.old != nil {
+		r.old.trace(on)
+	}
 	r.drawArrows(on)
 	r.markFirst(on)
 	r.key(on)
@@ -115,6 +128,10 @@ func (r *rim) heading(on paper) {
 	}
 	facts := shorten(regular(normal), r.facts(), rimWidth-2*margin)
 	on.write(regular(normal), ink, vg.Point{X: margin, Y: y + 1}, left, facts)
+	if r.old != nil {
+		y -= greyRoom
+		r.greyKey(on, y)
+	}
 	y -= 32
 	on.write(bold(small), soft, vg.Point{X: margin, Y: y}, left, "← WEARER’S LEFT")
 	on.write(regular(small), soft, vg.Point{X: rimWidth / 2, Y: y}, centre, "seen from inside the mask")

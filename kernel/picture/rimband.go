@@ -93,9 +93,10 @@ func (r *rim) drawBands(on paper) {
 		on.fill(k, polygon(b.shape()))
 		on.outline(k, 0.6, nil, b.shape()...) // closes the seams between neighbours
 	}
-	for _, b := range r.cells {
-		on.line(soft, 0.8, nil, b.outer[:]...)
-		on.line(soft, 0.8, nil, b.inner[:]...)
+	for i := range r.loops {
+		inner, outer := r.edges(i)
+		on.outline(soft, 0.8, nil, inner...)
+		on.outline(soft, 0.8, nil, outer...)
 	}
 	way := vg.Length(0)
 	for _, b := range r.cells {
@@ -111,6 +112,16 @@ func (r *rim) drawBands(on paper) {
 			on.line(ink, 1.3, nil, b.inner[0], b.outer[2])
 		}
 	}
+}
+
+// edges are the two edges of a loop's band, each as one closed line.
+func (r *rim) edges(loop int) (inner, outer []vg.Point) {
+	for _, b := range r.cells {
+		if b.loop == loop { // a cell ends where the next one starts
+			inner, outer = append(inner, b.inner[:2]...), append(outer, b.outer[:2]...)
+		}
+	}
+	return inner, outer
 }
 
 // marginColor is the one diverging scale: orange where the rim has lifted, blue

@@ -2,6 +2,7 @@ package picture
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tautline/model/fit"
@@ -19,7 +20,7 @@ func Sweep(rows []fit.Row, by []fit.Variable, o ...Option) *Picture {
 	rows = finiteRows(rows, first)
 	v, opt := find(first), gather(o)
 	parts := facets(rows, first)
-	x, at := v.axis(rows, len(parts))
+	x, at := v.axis(append(slices.Clip(rows), opt.start.rows...), len(parts))
 
 	c := &chart{x: x, title: "Leak and skin contact against " + v.short}
 	if opt.name != "" {
@@ -31,7 +32,12 @@ func Sweep(rows []fit.Row, by []fit.Variable, o ...Option) *Picture {
 	if s := constant(rows, first); s != "" {
 		c.facts = append(c.facts, fact{text: s})
 	}
-	c.alt = sweepAlt(parts, v)
+	var old []cell
+	for _, f := range facets(opt.start.rows, first) {
+		old = append(old, sweepCell(f, v, at))
+	}
+	opt.start.under(c, old)
+	c.alt = opt.start.inWords(sweepAlt(parts, v))
 	return c.picture()
 }
 

@@ -2,6 +2,7 @@ package picture
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"tautline/model/fit"
@@ -40,7 +41,7 @@ type tradeOff struct {
 func (t *tradeOff) chart() *chart {
 	parts := facets(t.rows, fit.ByStraps, fit.ByPressure)
 	straps := find(fit.ByStraps)
-	x, at := straps.axis(t.rows, len(parts))
+	x, at := straps.axis(append(slices.Clip(t.rows), t.start.rows...), len(parts))
 	c := &chart{title: "Leak and skin contact against strap force", x: x}
 	if t.name != "" {
 		c.title = t.name + ": leak and skin contact against strap force"
@@ -56,7 +57,12 @@ func (t *tradeOff) chart() *chart {
 		}
 		c.cells[0].note = ""
 	}
-	c.alt = t.alt(parts)
+	var old []cell
+	for _, f := range facets(t.start.rows, fit.ByStraps, fit.ByPressure) {
+		old = append(old, t.cell(f, at))
+	}
+	t.start.under(c, old)
+	c.alt = t.start.inWords(t.alt(parts))
 	return c
 }
 
