@@ -19,6 +19,11 @@ func TestNoWayOut(t *testing.T) {
 		"import \"fmt\"\nvar s string\nfmt.Scan(&s)", "import \"fmt\"\nfmt.Fscan(nil)",
 		"import \"time\"\ntime.LoadLocation(\"../../etc/passwd\")", "import \"time\"\ntime.AfterFunc(1, func() {})",
 		"import \"time\"\n<-time.After(1)", "import \"time\"\ntime.UTC = nil",
+		"import \"gonum.org/v1/plot\"\nplot.New().Save(1, 1, \"x.svg\")", "import \"gonum.org/v1/plot\"\nf := plot.New().Save\n_ = f",
+		"import \"gonum.org/v1/plot\"\nf := (*plot.Plot).Save\n_ = f", "type S struct { *P }\nvar s S\ns.Save()",
+		"import \"gonum.org/v1/plot\"\ntype S struct { *plot.Plot }\nS{plot.New()}.Save(1, 1, \"x.svg\")",
+		"import (\"gonum.org/v1/plot\"; \"gonum.org/v1/plot/vg\")\nvar s interface { Save(w, h vg.Length, f string) error } = plot.New()\n_ = s",
+		"import \"gonum.org/v1/plot/vg/draw\"\ndraw.RegisterFormat(\"x\", nil)",
 		`Eval("1")`, `EvalType("int")`, `Parse("1")`, `MacroExpand(1)`, "Interp", "~quote{1}", "~'x", "#[T] func f() {}", ":quit", "package os",
 		"go func() {}()", "var c chan int", "select {}", "guard·()", "func init() { panic(1) }", "func f()",
 	} {

@@ -18,10 +18,11 @@ var refused = map[string]string{
 	"time.LoadLocation": readsFiles, "time.LoadLocationFromTZData": readsFiles,
 	"time.After": noTimers, "time.AfterFunc": noTimers, "time.Tick": noTimers,
 	"time.NewTicker": noTimers, "time.NewTimer": noTimers, "time.Ticker": noTimers, "time.Timer": noTimers,
-	"math/rand.Seed":                         "sets the numbers of the whole process; use rand.New(rand.NewSource(1))",
-	"gonum.org/v1/gonum/optimize.Printer":    "prints to the process's own output; read the result instead",
-	"gonum.org/v1/gonum/optimize.NewPrinter": "prints to the process's own output; read the result instead",
-	"gonum.org/v1/plot.Plot.Save":            writesFiles,
+	"math/rand.Seed":                           "sets the numbers of the whole process; use rand.New(rand.NewSource(1))",
+	"gonum.org/v1/gonum/optimize.Printer":      "prints to the process's own output; read the result instead",
+	"gonum.org/v1/gonum/optimize.NewPrinter":   "prints to the process's own output; read the result instead",
+	"gonum.org/v1/plot.Plot.Save":              writesFiles,
+	"gonum.org/v1/plot/vg/draw.RegisterFormat": changesAll,
 }
 
 // Refused says why a name, or a method ("Plot.Save"), of an allowed package is
