@@ -142,9 +142,9 @@ func DoubtSentence(a fit.Answer) string {
 	}
 	g := a.Question.Guess
 	if a.Doubt[0] == a.Verdict && a.Doubt[1] == a.Verdict {
-		return fmt.Sprintf("The strap force was guessed, anywhere from %s to %s; the answer is the same at both ends.", Pull(g[0]), Pull(g[1]))
+		return fmt.Sprintf("The strap force was not measured and may be anywhere from %s to %s; the answer is the same at both ends.", Pull(g[0]), Pull(g[1]))
 	}
-	return fmt.Sprintf("The strap force was guessed, and the answer hangs on it: at %s %s, at %s %s. A small hanging scale would tell.",
+	return fmt.Sprintf("The strap force was not measured, and the answer hangs on it: at %s %s, at %s %s. A small hanging scale would tell.",
 		Pull(g[0]), doubtWords(a.Doubt[0]), Pull(g[1]), doubtWords(a.Doubt[1]))
 }
 

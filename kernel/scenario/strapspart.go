@@ -13,6 +13,9 @@ import (
 func (r *reader) straps(top *section) {
 	s, _ := top.section("straps")
 	r.inputs.add(fit.StrapRange, fit.LeftRecord)
+	if s.has("tabs") {
+		r.inputs.add(fit.TabRange)
+	}
 	c := &r.q.Case
 	c.Straps.Left = unit.Fraction(fit.LeftRecord.SI())
 	if v, ok := s.quantity("stiffness", unit.StiffnessKind, mask.StrapSpring); ok {
@@ -36,6 +39,9 @@ func (r *reader) straps(top *section) {
 // force reads the sum of the pulls: measured, or told by feel.
 func (r *reader) force(s *section, each bool) {
 	text, isText := s.values["force"].(string)
+	if r.tabs(s, each) {
+		return
+	}
 	if !s.has("force") {
 		s.known = append(s.known, "force")
 		if !each {
@@ -50,6 +56,32 @@ func (r *reader) force(s *section, each bool) {
 	if v, ok := s.quantity("force", unit.ForceKind, fit.StrapRange.Name); ok {
 		r.q.Case.Straps.Pull = unit.Force(v)
 	}
+}
+
+// tabs reads how far every strap was taken in from where the mask just touched,
+// and lets the model say what that pulls: a range, since headgear differs.
+func (r *reader) tabs(s *section, each bool) bool {
+	in, ok := s.quantity("tabs", unit.LengthKind, fit.TabRange.Name)
+	if !ok {
+		return s.has("tabs") // said already what is wrong with it
+	}
+	given := s.has("force")
+	s.known = append(s.known, "force")
+	if each || given {
+		s.wrong("tabs", "and force both say how tight the straps are: keep one of the two")
+		return true
+	}
+	if len(r.problems) > 0 {
+		return true // mask and face must be whole for this
+	}
+	pull, err := fit.PullForTabs(r.q.Case, unit.Length(in))
+	if err != nil {
+		s.wrong("tabs", "cannot be used (%v)", err)
+		return true
+	}
+	r.q.Case.Straps.Pull = pull
+	r.q.Guess = [2]unit.Force{pull / fit.TabBand, pull * fit.TabBand}
+	return true
 }
 
 // feel takes a word for a force: a figure to start from and a broad range.
