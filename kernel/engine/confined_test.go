@@ -101,6 +101,20 @@ func TestNothingOutlivesAStop(t *testing.T) {
 	}
 }
 
+// An error whose text never comes does not hold up the cell's end.
+func TestAnErrorWithoutWords(t *testing.T) {
+	e, _ := newEngine(t)
+	ctx, cancel := context.WithTimeout(context.Background(), 100*time.Millisecond)
+	defer cancel()
+	_, _, err := e.Run(ctx, "type E struct{ a []any }\nfunc (e E) Error() string { for {} }\npanic(E{})")
+	if err == nil || err.(*Error).Kind != Stopped {
+		t.Error(err)
+	}
+	if got := show(e, "1"); got != "1" {
+		t.Error(got)
+	}
+}
+
 // A recover that has nothing to do with a stop works as in Go.
 func TestRecoverStillRecovers(t *testing.T) {
 	e, _ := newEngine(t)

@@ -93,6 +93,9 @@ func did(text, name string, known []string) string {
 
 // Nearest finds the known name that differs least, capitals counting little.
 func Nearest(name string, known []string) string {
+	if len(name) > 100 {
+		return "" // nobody's typing error, and long to compare
+	}
 	best, least := "", max(1, (len(name)+1)/3)
 	for _, have := range known {
 		d := distance(strings.ToLower(name), strings.ToLower(have))

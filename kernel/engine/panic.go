@@ -46,9 +46,25 @@ func (e *Engine) failure(p any, c *cell, at token.Pos) *Error {
 	if p == base.SigInterrupt || e.context().Err() != nil {
 		return e.stopped(c, at)
 	}
-	err := e.errorPos(e.failedAt(c, at), Failed, panicSentence(p))
+	where := e.failedAt(c, at)
+	text, ok := said(p)
+	if !ok && e.context().Err() != nil {
+		return e.stopped(c, at)
+	}
+	err := e.errorPos(where, Failed, text)
 	err.Column = 0 // statements are known, not places inside them
 	return err
+}
+
+// said words what went wrong. An error of a cell's own type runs its Error
+// method for that, which may go wrong itself.
+func said(p any) (text string, ok bool) {
+	defer func() {
+		if recover() != nil {
+			text, ok = "the cell failed with an error that cannot say what it is", false
+		}
+	}()
+	return panicSentence(p), true
 }
 
 func (e *Engine) stopped(c *cell, at token.Pos) *Error {

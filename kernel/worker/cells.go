@@ -40,6 +40,9 @@ var (
 	errMemory      = errors.New("memory")
 )
 
+// moreWords lets a test add words to its workers.
+var moreWords func(engine.Words)
+
 // newCells starts an engine that knows the words.
 func newCells(out *frameWriter, s startup) (*cells, error) {
 	c := &cells{out: out, memory: s.Memory, ctx: context.Background(),
@@ -52,6 +55,9 @@ func newCells(out *frameWriter, s startup) (*cells, error) {
 	w.Binds["Again"] = reflect.ValueOf(func() {
 		panic(errors.New("Again() stands alone in its cell: it runs the earlier cells again"))
 	})
+	if moreWords != nil {
+		moreWords(w)
+	}
 	var err error
 	c.engine, err = engine.New(w, c.tape)
 	return c, err

@@ -97,13 +97,17 @@ func (f *frameWriter) send(m message) error {
 	if err != nil {
 		return err
 	}
-	frame := binary.BigEndian.AppendUint32(make([]byte, 0, 4+len(text)), uint32(len(text)))
+	size := 4 + len(text)
+	for _, b := range buffers {
+		size += len(b)
+	}
+	if size > maxFrame {
+		return errTooLarge
+	}
+	frame := binary.BigEndian.AppendUint32(make([]byte, 0, size), uint32(len(text)))
 	frame = append(frame, text...)
 	for _, b := range buffers {
 		frame = append(frame, b...)
-	}
-	if len(frame) > maxFrame {
-		return errTooLarge
 	}
 	f.mu.Lock()
 	defer f.mu.Unlock()

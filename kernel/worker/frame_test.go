@@ -22,7 +22,7 @@ func TestFrames(t *testing.T) {
 			t.Errorf("%+v came as %+v, %v", m, got, err)
 		}
 	}
-	if err := w.send(message{Text: string(make([]byte, maxFrame))}); err != errTooLarge {
+	if err := w.send(message{Comm: &Comm{Data: []byte(`{}`), Buffers: [][]byte{make([]byte, maxFrame)}}}); err != errTooLarge {
 		t.Error(err)
 	}
 }

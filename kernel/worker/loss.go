@@ -26,10 +26,12 @@ func stuckSentence(o Options) string {
 	return fmt.Sprintf("The cell did not stop within %g s, so what ran it was ended.", o.Grace.Seconds())
 }
 
+const tooDeep = "The cell went too deep: something in it calls or contains itself without an end, or it is nested too deeply."
+
 // signs are what a crash report holds, and what that means.
 var signs = []struct{ sign, sentence string }{
-	{"stack exceeds", "The cell went too deep: something in it calls or contains itself without an end."},
-	{"stack overflow", "The cell went too deep: something in it calls or contains itself without an end."},
+	{"stack exceeds", tooDeep},
+	{"stack overflow", tooDeep},
 	{"out of memory", ""},
 	{"cannot allocate memory", ""},
 	{"failed to create new OS thread", "The computer had no room left for what the cell asked."},

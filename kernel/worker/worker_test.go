@@ -4,8 +4,11 @@ import (
 	"context"
 	"fmt"
 	"os"
+	"os/exec"
+	"runtime"
 	"strings"
 	"sync"
+	"syscall"
 	"testing"
 	"time"
 )
@@ -13,7 +16,30 @@ import (
 // TestMain lets a supervisor start this test binary as its worker.
 func TestMain(m *testing.M) {
 	ServeIfAsked()
+	if os.Getenv(asParent) != "" {
+		parent()
+	}
 	os.Exit(m.Run())
+}
+
+// asParent makes the test binary a program with a worker, to be killed.
+const asParent = "TAUTLINE_TEST_PARENT"
+
+func parent() {
+	s, err := Start(context.Background(), Options{})
+	if err != nil {
+		os.Exit(1)
+	}
+	go func() {
+		time.Sleep(20 * time.Second)
+		os.Exit(1)
+	}()
+	h := newHeard()
+	go func() {
+		<-h.first
+		fmt.Println(s.worker.cmd.Process.Pid)
+	}()
+	s.Execute(context.Background(), Request{Code: "print(1)\nfor {}"}, h)
 }
 
 // heard keeps what a cell shows.
@@ -290,6 +316,37 @@ func TestNoOrphan(t *testing.T) {
 		t.Error("the worker goes on alone")
 		p.cmd.Process.Kill()
 	}
+}
+
+// Nothing is left behind when the program itself is killed.
+func TestNoOrphanOfAKilledParent(t *testing.T) {
+	cmd := exec.Command(os.Args[0])
+	cmd.Env = append(os.Environ(), asParent+"=1")
+	out, err := cmd.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	var pid int
+	if _, err := fmt.Fscan(out, &pid); err != nil {
+		t.Fatal(err)
+	}
+	cmd.Process.Kill()
+	cmd.Wait()
+	worker, err := os.FindProcess(pid)
+	if err != nil {
+		return // it is gone already
+	}
+	for range 200 {
+		if runtime.GOOS == "windows" || worker.Signal(syscall.Signal(0)) != nil {
+			return
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	worker.Kill()
+	t.Error("the worker goes on alone")
 }
 
 func TestClosed(t *testing.T) {
