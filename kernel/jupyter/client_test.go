@@ -262,6 +262,9 @@ func (c *client) read(frames [][]byte, routes int) received {
 }
 
 func address(c Connection, port int) string {
+	if c.Transport == "ipc" {
+		return "ipc://" + c.IP + "-" + itoa(port)
+	}
 	return "tcp://" + net.JoinHostPort(c.IP, itoa(port))
 }
 

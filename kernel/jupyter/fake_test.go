@@ -140,6 +140,9 @@ func (s *scripted) IsComplete(_ context.Context, code string) (worker.Completene
 	if strings.HasSuffix(code, "{") {
 		return worker.Completeness{Status: "incomplete", Indent: "\t"}, nil
 	}
+	if strings.HasPrefix(code, "}") {
+		return worker.Completeness{Status: "invalid"}, nil
+	}
 	return worker.Completeness{Status: "complete", Indent: "not for this status"}, nil
 }
 

@@ -10,10 +10,6 @@ import (
 	"time"
 )
 
-// parentPause is the time between two looks. Assumed: nobody misses a kernel's
-// memory in half a second, and a look costs nothing.
-const parentPause = 500 * time.Millisecond
-
 // watchParent waits for the parent's end: the system then gives this process
 // another parent. Where a shell or "go run" stands between, the parent named
 // must go on existing too.
