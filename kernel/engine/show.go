@@ -43,6 +43,7 @@ func (b bundle) String() string             { return fmt.Sprint(b.data["text/pla
 const (
 	lineWidth = 72
 	mostRows  = 60
+	mostDeep  = 8 // a value may contain itself
 )
 
 // show makes a cell's value ready to be seen. Values that say themselves what
@@ -160,7 +161,10 @@ func structOf(t types.Type) (*types.Struct, bool) {
 
 // line writes a value on one line.
 func (e *Engine) line(w view, depth int) string {
-	if text, ok := e.says(w); ok {
+	if depth > mostDeep {
+		return "..."
+	}
+	if text, ok := e.says(w, depth); ok {
 		return text
 	}
 	switch w.kind() {
@@ -214,7 +218,7 @@ func (e *Engine) typeName(w view) string {
 }
 
 // says gives what a value says of itself.
-func (e *Engine) says(w view) (string, bool) {
+func (e *Engine) says(w view, depth int) (string, bool) {
 	if !w.v.IsValid() {
 		return "nil", true
 	}
@@ -222,7 +226,7 @@ func (e *Engine) says(w view) (string, bool) {
 		if w.v.IsNil() || !w.v.CanInterface() {
 			return "nil", true
 		}
-		return e.line(viewOf(w.v.Elem().Interface()), 1), true
+		return e.line(viewOf(w.v.Elem().Interface()), depth+1), true
 	}
 	if w.t != nil && w.v.CanInterface() {
 		if text, ok := e.ownText(w.v, w.t); ok {
@@ -278,7 +282,7 @@ func (e *Engine) listRows(w view) [][]string {
 	var rows [][]string
 	for i := range w.v.Len() {
 		one := w.elem(w.v.Index(i))
-		if _, ok := e.says(one); ok || one.kind() != reflect.Struct {
+		if _, ok := e.says(one, 1); ok || one.kind() != reflect.Struct {
 			return nil
 		}
 		names, views := one.fields()

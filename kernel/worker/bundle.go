@@ -2,6 +2,7 @@ package worker
 
 import (
 	"fmt"
+	"reflect"
 
 	"tautline/kernel/engine"
 )
@@ -49,5 +50,46 @@ func plain(value any) string {
 	if value == nil {
 		return "nil"
 	}
+	if endless(reflect.ValueOf(value), 0) {
+		return "(a value that contains itself)"
+	}
 	return fmt.Sprint(value)
+}
+
+// endless tells whether a value contains itself, where package fmt would go
+// round until the process ends. It looks only where that is possible: below
+// lists and maps of anything.
+func endless(v reflect.Value, depth int) bool {
+	const enough = 100
+	switch v.Kind() {
+	case reflect.Interface:
+		return depth > enough || endless(v.Elem(), depth+1)
+	case reflect.Slice, reflect.Array:
+		for i := 0; holdsMore(v.Type().Elem()) && i < v.Len(); i++ {
+			if endless(v.Index(i), depth+1) {
+				return true
+			}
+		}
+	case reflect.Map:
+		for it := v.MapRange(); holdsMore(v.Type().Elem()) && it.Next(); {
+			if endless(it.Value(), depth+1) {
+				return true
+			}
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if endless(v.Field(i), depth+1) {
+				return true
+			}
+		}
+	}
+	return depth > enough
+}
+
+func holdsMore(t reflect.Type) bool {
+	switch t.Kind() {
+	case reflect.Interface, reflect.Slice, reflect.Array, reflect.Map, reflect.Struct:
+		return true
+	}
+	return false
 }

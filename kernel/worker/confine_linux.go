@@ -112,7 +112,7 @@ func lockFiles(folder string) error {
 		rules = append(rules, landlock.PathAccess(read, folder).IgnoreIfMissing())
 	}
 	if err := landlock.V11.BestEffort().Restrict(rules...); err != nil {
-		return fmt.Errorf("Landlock %d refused: %w", abi, err)
+		return fmt.Errorf("version %d of it refused: %w", abi, err)
 	}
 	return nil
 }

@@ -33,7 +33,13 @@ func init() {
 	}
 }
 
-func deep(n int) int { return deep(n+1) + n }
+// deep ends only with the stack.
+func deep(n int) int {
+	if n < 0 {
+		return 0
+	}
+	return deep(n+1) + n
+}
 
 // attempt tries to reach beyond the process and gives what stopped it.
 func attempt(what string) string {
@@ -194,6 +200,26 @@ func TestFaults(t *testing.T) {
 		t.Errorf("%+v", o)
 	}
 	expect(t, s, "1 + 1", "2")
+}
+
+// A value that contains itself is shown without end nowhere.
+func TestEndlessValues(t *testing.T) {
+	s := begin(t, Options{})
+	pid := s.worker.cmd.Process.Pid
+	for _, code := range []string{
+		"type L struct { Next *L }\nl := &L{}\nl.Next = l\nl",
+		"type P struct { Name string; Up any }\np := &P{Name: \"a\"}\np.Up = p\n*p",
+		"v := []any{nil}\nv[0] = v\nv",
+		"m := map[string]any{}\nm[\"m\"] = m\nm",
+		"w := []any{1, nil}\nw[1] = map[int]any{1: w}\nw",
+	} {
+		if got := run(s, code); strings.HasPrefix(got, "error") || got == "" {
+			t.Errorf("%s gives %q", code, got)
+		}
+	}
+	if s.worker == nil || s.worker.cmd.Process.Pid != pid {
+		t.Error("the worker is another")
+	}
 }
 
 // nested is a text that goes n deep.

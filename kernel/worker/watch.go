@@ -9,7 +9,7 @@ import (
 
 // watchTime is how often a running cell's memory is looked at. What grows
 // faster meets the system's own limit, where there is one.
-const watchTime = 25 * time.Millisecond
+const watchTime = 10 * time.Millisecond
 
 // watch stops the running cell when the process takes more memory than it may,
 // and ends the process when even that does not help.
@@ -18,6 +18,7 @@ func (c *cells) watch(cancel context.CancelCauseFunc) (stop func()) {
 	go func() {
 		tick := time.NewTicker(watchTime)
 		defer tick.Stop()
+		looks := 0 // at which there was too much
 		for {
 			select {
 			case <-over:
@@ -25,11 +26,12 @@ func (c *cells) watch(cancel context.CancelCauseFunc) (stop func()) {
 			case <-tick.C:
 			}
 			used := memory()
+			if used > hardLimit(c.memory) && looks > 0 {
+				os.Exit(exitMemory)
+			}
 			if used > c.memory {
 				cancel(errMemory)
-			}
-			if used > hardLimit(c.memory) {
-				os.Exit(exitMemory)
+				looks++
 			}
 		}
 	}()
@@ -37,7 +39,7 @@ func (c *cells) watch(cancel context.CancelCauseFunc) (stop func()) {
 }
 
 // hardLimit leaves room for a stopped cell to wind up.
-func hardLimit(memory int64) int64 { return memory + memory/4 + 64<<20 }
+func hardLimit(memory int64) int64 { return memory + memory/4 + 256<<20 }
 
 // memory is what the process holds of the computer's memory, in bytes.
 func memory() int64 {

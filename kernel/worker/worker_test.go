@@ -340,7 +340,9 @@ func TestNoOrphanOfAKilledParent(t *testing.T) {
 		return // it is gone already
 	}
 	for range 200 {
-		if runtime.GOOS == "windows" || worker.Signal(syscall.Signal(0)) != nil {
+		stat, _ := os.ReadFile(fmt.Sprintf("/proc/%d/stat", pid))
+		ended := strings.Contains(string(stat), ") Z ") // and not yet buried
+		if runtime.GOOS == "windows" || ended || worker.Signal(syscall.Signal(0)) != nil {
 			return
 		}
 		time.Sleep(50 * time.Millisecond)
