@@ -11,9 +11,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"tautline/kernel/engine"
 	"tautline/kernel/notebook"
-	"tautline/kernel/words"
+	"tautline/kernel/worker"
 )
 
 // runFlags say what becomes of a notebook that was run.
@@ -59,8 +58,13 @@ func (f *runFlags) run(cmd *cobra.Command, path string) error {
 	}
 	ctx, stop := signal.NotifyContext(cmd.Context(), os.Interrupt)
 	defer stop()
+	cells, err := worker.Start(ctx, worker.Options{Folder: folderOf(path)})
+	if err != nil {
+		return err
+	}
+	defer cells.Close()
 	shown := progress(cmd.ErrOrStderr(), "running "+n.Name)
-	failed := n.Run(ctx, startEngine, notebook.Options{Timeout: f.timeout})
+	failed := n.RunApart(ctx, cells, notebook.Options{Timeout: f.timeout})
 	shown()
 	// A run that ended early is kept too: it shows where.
 	if err := f.keep(cmd, n); err != nil {
@@ -72,8 +76,17 @@ func (f *runFlags) run(cmd *cobra.Command, path string) error {
 	return nil
 }
 
-// startEngine starts an engine that knows the model's words.
-func startEngine(out io.Writer) (notebook.Engine, error) { return engine.New(words.All(), out) }
+// folderOf names the folder that cells' words may read from: the notebook's.
+func folderOf(path string) string {
+	if path == "-" {
+		return ""
+	}
+	folder, err := filepath.Abs(filepath.Dir(path))
+	if err != nil {
+		return ""
+	}
+	return folder
+}
 
 // ready refuses, before anything runs, files that could not be written.
 func (f *runFlags) ready(path string) error {

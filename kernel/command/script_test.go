@@ -6,10 +6,13 @@ import (
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"tautline/kernel/worker"
 )
 
 // TestMain lets scripts call the command line by its name.
 func TestMain(m *testing.M) {
+	worker.ServeIfAsked()
 	testscript.Main(m, map[string]func(){
 		"tautline": func() { os.Exit(Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
 	})

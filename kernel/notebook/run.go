@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"tautline/kernel/engine"
+	"tautline/kernel/worker"
 )
 
 // An Engine runs cells and keeps what they declare.
@@ -101,7 +102,7 @@ func (c *Cell) run(ctx context.Context, e Engine, printed *tape, count int, time
 
 // show adds the value's bundles; the last one is the cell's result.
 func (c *Cell) show(value any, count int) {
-	all := Bundles(value)
+	all := worker.Bundles(value)
 	for i, data := range all {
 		out := &Output{Kind: Display, Data: data}
 		if i == len(all)-1 {

@@ -45,7 +45,9 @@ func (s *Supervisor) run(ctx context.Context, r Request, out Output) Outcome {
 		s.mu.Lock()
 		text := reply.Text + offer(len(s.gone))
 		s.mu.Unlock()
-		return Outcome{Err: failed("CellsEnded", text), Lost: text}
+		f := failed("CellsEnded", text)
+		f.Text = reply.Text
+		return Outcome{Err: f, Lost: text}
 	case reply.Outcome == nil:
 		return Outcome{Err: failed("Error", reply.Text)}
 	}

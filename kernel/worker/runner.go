@@ -53,7 +53,7 @@ type Failure struct {
 	Traceback []string // lines to show
 
 	Line, Column int    // the place in the cell, from 1; 0 when unknown
-	Text         string // the sentence alone
+	Text         string // the sentence alone, without place or offer
 }
 
 // A Bundle is one thing shown in several forms, by media type.
