@@ -2,6 +2,8 @@ package command
 
 import (
 	"context"
+	"fmt"
+	"io"
 	"os"
 	"os/signal"
 	"path/filepath"
@@ -67,7 +69,7 @@ func (f *kernelFlags) run(cmd *cobra.Command, file string) error {
 	kept := history.Open(historyFolder(here))
 	defer kept.Close()
 	return jupyter.Serve(ctx, c, jupyter.Options{
-		Start:      f.startWorker,
+		Start:      func(ctx context.Context) (worker.Runner, error) { return f.startWorker(ctx, cmd.ErrOrStderr()) },
 		History:    kept,
 		Interrupts: interrupts,
 		Log:        cmd.ErrOrStderr(),
@@ -76,9 +78,9 @@ func (f *kernelFlags) run(cmd *cobra.Command, file string) error {
 	})
 }
 
-// startWorker starts the process for cells. Jupyter starts a kernel in the
-// folder of its notebook.
-func (f *kernelFlags) startWorker(ctx context.Context) (worker.Runner, error) {
+// startWorker starts the process for cells, and logs what shuts it in. Jupyter
+// starts a kernel in the folder of its notebook.
+func (f *kernelFlags) startWorker(ctx context.Context, log io.Writer) (worker.Runner, error) {
 	dir, err := os.Getwd()
 	if err != nil {
 		dir = ""
@@ -87,6 +89,7 @@ func (f *kernelFlags) startWorker(ctx context.Context) (worker.Runner, error) {
 	if err != nil {
 		return nil, err
 	}
+	fmt.Fprintln(log, w.Protection())
 	return w, nil
 }
 
