@@ -33,15 +33,20 @@ var closedCalls = []uint32{
 	unix.SYS_PIDFD_GETFD, unix.SYS_PIDFD_OPEN, unix.SYS_PRLIMIT64, unix.SYS_SETPRIORITY, unix.SYS_MEMFD_CREATE,
 	// changing files
 	unix.SYS_UNLINKAT, unix.SYS_RENAMEAT, unix.SYS_RENAMEAT2, unix.SYS_MKDIRAT, unix.SYS_MKNODAT,
-	unix.SYS_LINKAT, unix.SYS_SYMLINKAT, unix.SYS_FCHMODAT, unix.SYS_FCHMOD, unix.SYS_FCHOWNAT,
+	unix.SYS_LINKAT, unix.SYS_SYMLINKAT, unix.SYS_FCHMODAT, unix.SYS_FCHMODAT2, unix.SYS_FCHMOD, unix.SYS_FCHOWNAT,
 	unix.SYS_FCHOWN, unix.SYS_TRUNCATE, unix.SYS_FTRUNCATE, unix.SYS_UTIMENSAT, unix.SYS_SETXATTR,
-	unix.SYS_OPENAT2, unix.SYS_NAME_TO_HANDLE_AT, unix.SYS_OPEN_BY_HANDLE_AT,
+	unix.SYS_LSETXATTR, unix.SYS_FSETXATTR, unix.SYS_FALLOCATE,
+	unix.SYS_NAME_TO_HANDLE_AT, unix.SYS_OPEN_BY_HANDLE_AT,
 	// the system itself
 	unix.SYS_MOUNT, unix.SYS_UMOUNT2, unix.SYS_PIVOT_ROOT, unix.SYS_CHROOT, unix.SYS_UNSHARE, unix.SYS_SETNS,
 	unix.SYS_BPF, unix.SYS_PERF_EVENT_OPEN, unix.SYS_KEYCTL, unix.SYS_ADD_KEY, unix.SYS_REQUEST_KEY,
 	unix.SYS_USERFAULTFD, unix.SYS_INIT_MODULE, unix.SYS_FINIT_MODULE, unix.SYS_KEXEC_LOAD, unix.SYS_REBOOT,
 	unix.SYS_SHMGET, unix.SYS_MSGGET, unix.SYS_SEMGET,
 }
+
+// unknownCalls hide from a filter what they are asked to do. They fail as if
+// the kernel did not know them, so that callers take the older ones.
+var unknownCalls = []uint32{unix.SYS_CLONE3, unix.SYS_OPENAT2}
 
 // writing are the flags with which a file is opened for more than reading.
 const writing = unix.O_WRONLY | unix.O_RDWR | unix.O_CREAT | unix.O_TRUNC | unix.O_APPEND | unix.O_TMPFILE&^unix.O_DIRECTORY
@@ -88,6 +93,10 @@ func filter() []unix.SockFilter {
 	}
 	for _, n := range append(closedCalls, olderCalls...) {
 		program = append(program, unix.SockFilter{Code: equal, K: n, Jf: 1}, refuse)
+	}
+	unknown := unix.SockFilter{Code: give, K: retRefuse | uint32(unix.ENOSYS)}
+	for _, n := range unknownCalls {
+		program = append(program, unix.SockFilter{Code: equal, K: n, Jf: 1}, unknown)
 	}
 	// Threads are made, processes are not; files are opened to be read. clone3
 	// hides its flags from a filter; the C library, by which threads are made in
