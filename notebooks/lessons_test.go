@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"html"
-	"io"
 	"io/fs"
 	"regexp"
 	"strings"
@@ -43,7 +42,7 @@ func read(t *testing.T, name string, data []byte) *notebook.Notebook {
 // run executes a notebook and gives its page.
 func run(t *testing.T, n *notebook.Notebook) string {
 	t.Helper()
-	start := func(w io.Writer) (notebook.Engine, error) { return engine.New(words.All(), w) }
+	start := func(s *notebook.Stage) (notebook.Engine, error) { return engine.New(words.Named(s, n.Name), s) }
 	if err := n.Run(context.Background(), start, notebook.Options{}); err != nil {
 		t.Fatalf("%s: %v", n.Name, err)
 	}

@@ -58,7 +58,7 @@ func (f *runFlags) run(cmd *cobra.Command, path string) error {
 	}
 	ctx, stop := signal.NotifyContext(cmd.Context(), os.Interrupt)
 	defer stop()
-	cells, err := worker.Start(ctx, worker.Options{Folder: folderOf(path)})
+	cells, err := worker.Start(ctx, worker.Options{Folder: folderOf(path), Controls: n.Name})
 	if err != nil {
 		return err
 	}

@@ -33,7 +33,8 @@ func (k *kernel) comm(m *message) (any, error) {
 	kind := strings.TrimPrefix(m.kind, "comm_")
 	out := newOutput(k, m, k.count, false)
 	defer out.flush()
-	said := worker.Comm{Kind: kind, ID: c.ID, Target: c.Target, Data: object(c.Data), Metadata: m.metadata, Buffers: m.buffers}
+	said := worker.Comm{Kind: kind, ID: c.ID, Target: c.Target, Data: object(c.Data), Metadata: m.metadata, Buffers: m.buffers,
+		More: moreWaits(m, w.Comms())}
 	k.alone(func() { err = w.Comm(k.ctx, said, out) })
 	if err == nil {
 		return nil, nil
@@ -45,6 +46,21 @@ func (k *kernel) comm(m *message) (any, error) {
 		out.Stream("stderr", err.Error()+"\n")
 	}
 	return nil, err
+}
+
+// moreWaits tells whether another message for one of the open comms is waiting
+// right behind this one. A slider that is dragged sends faster than pictures
+// are drawn; so only the last of its positions needs one.
+func moreWaits(m *message, open map[string]string) bool {
+	if m.next == nil {
+		return false
+	}
+	var c commContent
+	if m.next.decode(&c) != nil {
+		return false
+	}
+	_, ok := open[c.ID]
+	return ok
 }
 
 // commInfo lists the open comms, of one target if the request names one.

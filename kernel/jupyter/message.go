@@ -41,7 +41,8 @@ type message struct {
 	metadata json.RawMessage
 	content  json.RawMessage
 	buffers  [][]byte
-	aborted  bool // an earlier cell failed while this one waited; see abort
+	aborted  bool     // an earlier cell failed while this one waited; see abort
+	next     *message // the comm message that waited right behind this one, if any
 }
 
 // A signer signs and checks messages. An empty key means neither.

@@ -46,6 +46,9 @@ func (q *queue) next(ctx context.Context) (*message, bool) {
 			m := q.waiting[0]
 			q.waiting[0] = nil
 			q.waiting = q.waiting[1:]
+			if len(q.waiting) > 0 && q.waiting[0].kind == "comm_msg" {
+				m.next = q.waiting[0]
+			}
 			q.mu.Unlock()
 			<-q.room
 			return m, true

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"tautline/kernel/engine"
+	"tautline/kernel/widget"
 	"tautline/kernel/worker"
 )
 
@@ -13,26 +14,28 @@ import (
 // process of their own, and replaces their outputs. It stops at the first
 // error, like Run.
 func (n *Notebook) RunApart(ctx context.Context, r worker.Runner, o Options) error {
+	out := newOutputs()
+	defer func() { n.keepWidgets(&out.widgets) }()
 	code := n.clear()
 	for i, c := range code {
 		if o.Progress != nil {
 			o.Progress(i+1, len(code))
 		}
-		if err := c.runApart(ctx, r, i+1, o.Timeout); err != nil {
+		if err := c.runApart(ctx, r, out, i+1, o.Timeout); err != nil {
 			return &CellError{i + 1, err}
 		}
 	}
 	return nil
 }
 
-func (c *Cell) runApart(ctx context.Context, r worker.Runner, count int, timeout time.Duration) error {
+func (c *Cell) runApart(ctx context.Context, r worker.Runner, out *outputs, count int, timeout time.Duration) error {
 	if timeout > 0 {
 		var cancel context.CancelFunc
 		ctx, cancel = context.WithTimeout(ctx, timeout)
 		defer cancel()
 	}
-	c.Count = count
-	outcome := r.Execute(ctx, worker.Request{Code: c.Source}, &outputs{cell: c, ids: map[string]*Output{}})
+	c.Count, out.cell, out.clear = count, c, false
+	outcome := r.Execute(ctx, worker.Request{Code: c.Source}, out)
 	f := outcome.Err
 	if f == nil {
 		return nil
@@ -47,12 +50,15 @@ func (c *Cell) runApart(ctx context.Context, r worker.Runner, count int, timeout
 	return &engine.Error{Line: f.Line, Column: f.Column, Text: f.Text}
 }
 
-// outputs keeps in a cell what it shows.
+// outputs keeps in the running cell what it shows.
 type outputs struct {
-	cell  *Cell
-	ids   map[string]*Output // what can be shown anew
-	clear bool               // when something new comes
+	cell    *Cell
+	ids     map[string]*Output // what can be shown anew
+	clear   bool               // when something new comes
+	widgets widget.Saved
 }
+
+func newOutputs() *outputs { return &outputs{ids: map[string]*Output{}} }
 
 func (o *outputs) add(out *Output) {
 	if o.clear {
@@ -98,5 +104,8 @@ func (o *outputs) Clear(wait bool) {
 	}
 }
 
-// Comm does nothing: there is nobody to move a control.
-func (o *outputs) Comm(worker.Comm) {}
+// Comm keeps the states of controls. There is nobody to move them.
+func (o *outputs) Comm(m worker.Comm) {
+	// What is no widget's message is not kept.
+	_ = o.widgets.Note(m.Kind, m.ID, m.Target, m.Data)
+}

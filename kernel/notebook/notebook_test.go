@@ -169,7 +169,7 @@ func notebook(kinds ...string) *Notebook {
 	return n
 }
 
-func start(w io.Writer) (Engine, error) { return script{w}, nil }
+func start(s *Stage) (Engine, error) { return script{s}, nil }
 
 func TestRun(t *testing.T) {
 	n := notebook(Code, "print hello\n", Markdown, "# T", Code, "picture", Code, "two", Code, "nothing")

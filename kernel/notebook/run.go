@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"strings"
 	"sync"
 	"time"
@@ -44,22 +43,23 @@ const maxPrinted = 1 << 20
 // Run executes all code cells in order and replaces their outputs. It stops at
 // the first error, which is a *CellError and stands in that cell's outputs too;
 // the cells below then have no outputs. The start function makes the engine,
-// which prints into the writer that it is given.
-func (n *Notebook) Run(ctx context.Context, start func(io.Writer) (Engine, error), o Options) error {
-	printed := &tape{}
-	e, err := start(printed)
+// which prints and shows on the stage that it is given.
+func (n *Notebook) Run(ctx context.Context, start func(*Stage) (Engine, error), o Options) error {
+	stage := &Stage{outputs: newOutputs()}
+	e, err := start(stage)
 	if err != nil {
 		return err
 	}
 	if c, ok := e.(interface{ Close() }); ok {
 		defer c.Close()
 	}
+	defer func() { n.keepWidgets(&stage.outputs.widgets) }()
 	code := n.clear()
 	for i, c := range code {
 		if o.Progress != nil {
 			o.Progress(i+1, len(code))
 		}
-		if err := c.run(ctx, e, printed, i+1, o.Timeout); err != nil {
+		if err := c.run(ctx, e, stage, i+1, o.Timeout); err != nil {
 			return &CellError{i + 1, err}
 		}
 	}
@@ -79,17 +79,16 @@ func (n *Notebook) clear() []*Cell {
 	return code
 }
 
-func (c *Cell) run(ctx context.Context, e Engine, printed *tape, count int, timeout time.Duration) error {
+func (c *Cell) run(ctx context.Context, e Engine, stage *Stage, count int, timeout time.Duration) error {
 	if timeout > 0 {
 		var cancel context.CancelFunc
 		ctx, cancel = context.WithTimeout(ctx, timeout)
 		defer cancel()
 	}
+	stage.begin(ctx, c)
 	value, has, err := e.Run(ctx, c.Source)
 	c.Count = count
-	if text := printed.take(); text != "" {
-		c.Outputs = append(c.Outputs, &Output{Kind: Stream, Stream: "stdout", Text: text})
-	}
+	stage.flush()
 	if err != nil {
 		c.Outputs = append(c.Outputs, c.failure(err))
 		return err

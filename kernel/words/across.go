@@ -7,6 +7,7 @@ import (
 	"tautline/kernel/picture"
 	"tautline/kernel/report"
 	"tautline/model/fit"
+	"tautline/model/seal"
 	"tautline/model/skin"
 	"tautline/model/unit"
 )
@@ -19,6 +20,18 @@ const steps = 25
 type Sweep struct {
 	Rows []fit.Row
 	show sheet
+	draw func(...picture.Option) *picture.Picture
+}
+
+// sweep makes a sweep that shows itself as a sheet with its picture.
+func sweep(rows []fit.Row, s sheet, draw func(...picture.Option) *picture.Picture) Sweep {
+	return Sweep{rows, s, draw}.with()
+}
+
+// with is the sweep with its picture drawn otherwise.
+func (s Sweep) with(o ...picture.Option) Sweep {
+	s.show.pictures = []*picture.Picture{s.draw(o...)}
+	return s
 }
 
 // String is the sweep as text.
@@ -34,12 +47,13 @@ func (f Fitting) AcrossPressures(low, high unit.Pressure) Sweep {
 	}
 	rows := f.rows(low, high)
 	last := rows[len(rows)-1]
-	return Sweep{rows, sheet{
+	return sweep(rows, sheet{
 		caution:   true,
 		sentences: []string{report.OpeningSentence(last.Point), report.PointSentence(last.Point, f.on.Case.Position.Name)},
-		pictures:  []*picture.Picture{picture.AcrossPressures(rows, picture.Named(f.name()))},
 		tables:    []table{{caption: "Across set pressures", head: 2, rows: pressureRows(rows)}},
-	}}
+	}, func(o ...picture.Option) *picture.Picture {
+		return picture.AcrossPressures(rows, append(o, picture.Named(f.name()))...)
+	})
 }
 
 func (f Fitting) rows(low, high unit.Pressure) []fit.Row {
@@ -109,38 +123,67 @@ func (f Fitting) AcrossStraps(low, high unit.Force, at unit.Pressure, stated ...
 			s.line = one.line
 		}
 	}
-	a := f.ask(low, high, at, s)
-	out := Sweep{a.Rows, sheet{caution: true, tables: []table{
-		{caption: "Across strap forces at " + report.Airway(at) + " set", head: 2, rows: strapRows(a.Rows)}}}}
+	show := sheet{caution: true}
 	if s.limit > 0 && s.line.IsSet() {
-		out.show.sentences = []string{report.WindowSentence(a.Question, a.Window)}
-		out.show.pictures = []*picture.Picture{picture.TradeOff(a.Rows, a.Windows, s.limit,
-			picture.Line{Name: s.line.Name, Pressure: s.line.Level(0)}, picture.Named(f.name()))}
-		return out
+		a := f.ask(low, high, at, s)
+		show.sentences, show.tables = []string{report.WindowSentence(a.Question, a.Window)}, strapTable(a.Rows, at)
+		return sweep(a.Rows, show, func(o ...picture.Option) *picture.Picture {
+			return picture.TradeOff(a.Rows, a.Windows, s.limit,
+				picture.Line{Name: s.line.Name, Pressure: s.line.Level(0)}, append(o, picture.Named(f.name()))...)
+		})
 	}
-	out.show.sentences = []string{strapSentence(a.Rows)}
-	out.show.pictures = []*picture.Picture{picture.Sweep(a.Rows, []fit.Variable{fit.ByStraps}, picture.Named(f.name()))}
-	return out
+	rows := f.pulls(low, high, at)
+	show.sentences, show.tables = []string{strapSentence(rows)}, strapTable(rows, at)
+	return sweep(rows, show, func(o ...picture.Option) *picture.Picture {
+		return picture.Sweep(rows, []fit.Variable{fit.ByStraps}, append(o, picture.Named(f.name()))...)
+	})
 }
 
-// ask sweeps the straps. Where nothing was stated the question still wants a
-// limit and a line; what follows from them is then not shown.
+// pulls goes through the strap forces alone. Those at which the mask tips off
+// are left out.
+func (f Fitting) pulls(low, high unit.Force, at unit.Pressure) []fit.Row {
+	c := f.model().Case
+	set := fit.Settings{Balance: c.Straps.Upper, Size: c.Mask.Size, Cushion: c.Cushion.Days,
+		Position: c.Position.Name, Pressure: at}
+	var rows []fit.Row
+	for i := range steps {
+		check(f.at.context().Err())
+		c.Straps.Pull = low + (high-low)*unit.Force(i)/(steps-1)
+		set.Straps = c.Straps.Pull
+		on, err := f.on.WithStraps(c.Straps)
+		var p fit.Point
+		if err == nil {
+			p, err = on.At(at)
+		}
+		if errors.Is(err, seal.ErrTips) {
+			continue
+		}
+		check(err)
+		rows = append(rows, fit.Row{Settings: set, Point: p})
+	}
+	if len(rows) == 0 {
+		panic(tipsOff(low, high))
+	}
+	return rows
+}
+
+// ask sweeps the straps and looks for the window between what was stated.
 func (f Fitting) ask(low, high unit.Force, at unit.Pressure, s Statement) fit.Answer {
 	axis := fit.Axis{Variable: fit.ByStraps}
 	for i := range steps {
 		axis.Numbers = append(axis.Numbers, float64(low+(high-low)*unit.Force(i)/(steps-1)))
 	}
-	q := fit.Question{Case: f.model().Case, Pressure: at, Range: [2]unit.Pressure{at, at},
-		Limit: s.limit, Line: s.line, Between: [2]unit.Force{low, high}, Axes: []fit.Axis{axis}}
-	if q.Limit == 0 {
-		q.Limit = unit.LPerMin
-	}
-	if !q.Line.IsSet() {
-		q.Line, _ = skin.Chosen(unit.KPa)
-	}
-	a, err := fit.Ask(f.at.context(), q)
+	a, err := fit.Ask(f.at.context(), fit.Question{Case: f.model().Case, Pressure: at, Range: [2]unit.Pressure{at, at},
+		Limit: s.limit, Line: s.line, Between: [2]unit.Force{low, high}, Axes: []fit.Axis{axis}})
 	check(err)
+	if len(a.Rows) == 0 {
+		panic(tipsOff(low, high))
+	}
 	return a
+}
+
+func tipsOff(low, high unit.Force) error {
+	return fmt.Errorf("the mask tips off at every strap force from %s to %s; look at higher ones", low, high)
 }
 
 // strapSentence sets both ends of the sweep against each other.
@@ -151,6 +194,10 @@ func strapSentence(rows []fit.Row) string {
 	return fmt.Sprintf("From %s to %s of strap pull the leak goes from %s to %s, and the largest contact from %s to %s, at %s.",
 		report.Pull(a.Straps), report.Pull(b.Straps), report.Some(a.Leak), report.Some(b.Leak),
 		report.Contact(low), report.Contact(high), report.The(site))
+}
+
+func strapTable(rows []fit.Row, at unit.Pressure) []table {
+	return []table{{caption: "Across strap forces at " + report.Airway(at) + " set", head: 2, rows: strapRows(rows)}}
 }
 
 func strapRows(rows []fit.Row) [][]string {

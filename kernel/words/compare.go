@@ -5,11 +5,30 @@ import (
 
 	"tautline/kernel/picture"
 	"tautline/kernel/report"
+	"tautline/model/fit"
 	"tautline/model/unit"
 )
 
 // A Comparison is two fittings side by side.
-type Comparison struct{ show sheet }
+type Comparison struct {
+	show  sheet
+	rows  [2][]fit.Row
+	names [2]string
+}
+
+// drawn is the comparison with its pictures, each against its baseline if
+// there is one.
+func (c Comparison) drawn(old [2][]fit.Row, name string) Comparison {
+	c.show.pictures = nil
+	for i, rows := range c.rows {
+		o := []picture.Option{picture.Named(c.names[i])}
+		if old[i] != nil {
+			o = append(o, picture.BaselineRows(old[i], name))
+		}
+		c.show.pictures = append(c.show.pictures, picture.AcrossPressures(rows, o...))
+	}
+	return c
+}
 
 // String is the comparison as text.
 func (c Comparison) String() string { return c.show.text() }
@@ -33,15 +52,13 @@ func compare(a, b Fitting) Comparison {
 			[]string{"largest contact at " + report.Airway(p), contact(x), contact(y)})
 	}
 	low, high := compared[0], compared[len(compared)-1]
-	return Comparison{sheet{
+	return Comparison{show: sheet{
 		caution: true,
 		sentences: []string{"1 is " + a.name() + ". " + report.OpeningSentence(pa.Point),
 			"2 is " + b.name() + ". " + report.OpeningSentence(pb.Point)},
-		pictures: []*picture.Picture{
-			picture.AcrossPressures(a.rows(low, high), picture.Named("1: "+a.name())),
-			picture.AcrossPressures(b.rows(low, high), picture.Named("2: "+b.name()))},
 		tables: []table{{caption: "Side by side", head: 1, rows: rows}},
-	}}
+	}, rows: [2][]fit.Row{a.rows(low, high), b.rows(low, high)},
+		names: [2]string{"1: " + a.name(), "2: " + b.name()}}.drawn([2][]fit.Row{}, "")
 }
 
 func liftOff(p Point) string {

@@ -5,6 +5,7 @@ import (
 	"reflect"
 
 	"tautline/kernel/engine"
+	"tautline/kernel/widget"
 )
 
 // A Front is what the words see of the place where a cell is read: they ask it
@@ -13,6 +14,11 @@ import (
 type Front interface {
 	// Context is that of the running cell.
 	Context() context.Context
+	// Bundles gives what a value looks like, by media type.
+	Bundles(value any) []map[string]any
+	// Call calls f like a cell, outside of one: what a cell declared may be
+	// called in it, and a panic becomes an error.
+	Call(f func()) error
 	// Show shows something at once. With an id it can be shown anew in its
 	// place.
 	Show(data, metadata map[string]any, id string, update bool)
@@ -21,14 +27,31 @@ type Front interface {
 	Clear(wait bool)
 	// Send sends a comm's message: kind is "open", "msg" or "close".
 	Send(kind, id, target string, data, metadata any, buffers [][]byte) error
-	// Hear has f called, like a cell, with each message of a comm; nil ends
-	// that.
-	Hear(id string, f func(kind string, data []byte, buffers [][]byte))
+	// Hear has f called, between cells, with each message of a comm, given by
+	// its id, or of comms that a front end opens, given by their target; nil
+	// ends that.
+	Hear(name string, f func(Message))
+}
+
+// A Message is what a front end says through a comm.
+type Message struct {
+	ID   string // of the comm
+	Kind string // "open", "msg" or "close"
+	Data []byte // JSON
+	// More says that another message for the same front is waiting already, so
+	// that work which that one would undo can be left.
+	More bool
 }
 
 // In lists the words for cells that are read at a front: long ones stop when
-// the cell is to stop.
-func In(front Front) engine.Words {
+// the cell is to stop, and controls move.
+func In(front Front) engine.Words { return within(front, widget.NewID()) }
+
+// Named is In, where the controls' ids follow from a name: the same cells give
+// the same ids.
+func Named(front Front, name string) engine.Words { return within(front, name) }
+
+func within(front Front, name string) engine.Words {
 	w := All()
 	p := &place{front}
 	w.Binds["PutOn"] = reflect.ValueOf(func(m Mask, f Face, settings ...Setting) Fitting {
@@ -36,6 +59,7 @@ func In(front Front) engine.Words {
 		on.at = p
 		return on
 	})
+	w.Binds["Live"] = reflect.ValueOf(newDesk(front, name).live)
 	return w
 }
 

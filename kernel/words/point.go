@@ -13,13 +13,14 @@ import (
 type Point struct {
 	fit.Point
 	name, position string
+	extra          []picture.Option
 }
 
 // At gives the balance at a set pressure.
 func (f Fitting) At(set unit.Pressure) Point {
 	p, err := f.model().At(set)
 	check(err)
-	return Point{p, f.name(), f.on.Case.Position.Name}
+	return Point{Point: p, name: f.name(), position: f.on.Case.Position.Name}
 }
 
 // Site gives what holds at one site, by its name in tables or in files.
@@ -48,7 +49,7 @@ func (p Point) sheet() sheet {
 	return sheet{
 		caution:   true,
 		sentences: []string{p.Sentence(), report.OpeningSentence(p.Point)},
-		pictures:  []*picture.Picture{picture.Rim(p.Point, picture.Named(p.name))},
+		pictures:  []*picture.Picture{picture.Rim(p.Point, append([]picture.Option{picture.Named(p.name)}, p.extra...)...)},
 		tables: []table{
 			{caption: "The whole mask", rows: report.PointRows(p.Point)},
 			{caption: "By site: contact (largest and mean), net margin, gap and leak", head: 2, rows: report.SiteRows(p.Point)},

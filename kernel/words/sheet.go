@@ -41,14 +41,18 @@ func (s sheet) text() string {
 // bundle gives the sheet in every form. The picture also comes alone, for
 // programs that show pictures but no HTML.
 func (s sheet) bundle() map[string]any {
-	b := map[string]any{"text/plain": s.text(), "text/html": s.html()}
-	if len(s.pictures) == 1 {
-		b["image/svg+xml"] = string(s.pictures[0].SVG())
+	var drawings []string
+	for _, p := range s.pictures {
+		drawings = append(drawings, string(p.SVG()))
+	}
+	b := map[string]any{"text/plain": s.text(), "text/html": s.html(drawings)}
+	if len(drawings) == 1 {
+		b["image/svg+xml"] = drawings[0]
 	}
 	return b
 }
 
-func (s sheet) html() string {
+func (s sheet) html(drawings []string) string {
 	var b strings.Builder
 	if s.caution {
 		b.WriteString(`<p class="short">` + html.EscapeString(report.ShortCaution) + "</p>\n")
@@ -56,8 +60,8 @@ func (s sheet) html() string {
 	for _, text := range s.sentences {
 		b.WriteString("<p>" + html.EscapeString(text) + "</p>\n")
 	}
-	for _, p := range s.pictures {
-		b.WriteString("<figure>\n" + string(p.SVG()) + "</figure>\n")
+	for _, svg := range drawings {
+		b.WriteString("<figure>\n" + svg + "</figure>\n")
 	}
 	for _, t := range s.tables {
 		t.html(&b)

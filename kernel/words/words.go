@@ -48,6 +48,7 @@ var functions = map[string]any{
 	"PutOn": putOn, "Straps": straps, "UpperShare": upperShare, "Position": position, "CushionAge": cushionAge,
 	"Limit": limit, "Line": line,
 	"Compare": compare, "Cautions": cautions,
+	"Live": unplaced, "Slider": slider, "Count": count, "Choice": choice, "Switch": newSwitch,
 }
 
 // types are the types that a function in a cell may want to name.

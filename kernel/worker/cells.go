@@ -32,7 +32,7 @@ type cells struct {
 	cancel  context.CancelCauseFunc
 	stopped uint64 // the last call that was told to stop
 	late    bool
-	heard   map[string]func(kind string, data []byte, buffers [][]byte)
+	heard   map[string]func(words.Message)
 }
 
 var (
@@ -46,11 +46,14 @@ var moreWords func(engine.Words)
 // newCells starts an engine that knows the words.
 func newCells(out *frameWriter, s startup) (*cells, error) {
 	c := &cells{out: out, memory: s.Memory, ctx: context.Background(),
-		heard: map[string]func(string, []byte, [][]byte){}}
+		heard: map[string]func(words.Message){}}
 	c.tape = &tape{limit: s.OutputLimit, send: func(text string) {
 		c.say(message{Kind: stream, Name: "stdout", Text: text})
 	}}
 	w := words.In(c)
+	if s.Controls != "" {
+		w = words.Named(c, s.Controls)
+	}
 	w.Binds["Show"] = reflect.ValueOf(c.showAll)
 	w.Binds["Again"] = reflect.ValueOf(func() {
 		panic(errors.New("Again() stands alone in its cell: it runs the earlier cells again"))

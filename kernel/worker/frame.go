@@ -67,6 +67,7 @@ const (
 type startup struct {
 	Version     int    `json:"version"`
 	Folder      string `json:"folder"`
+	Controls    string `json:"controls,omitempty"`
 	Memory      int64  `json:"memory"`
 	OutputLimit int64  `json:"output_limit"`
 	Namespaces  bool   `json:"namespaces"` // it was started in ones of its own

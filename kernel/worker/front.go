@@ -5,6 +5,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
+
+	"tautline/kernel/words"
 )
 
 // The words reach the front end through these.
@@ -65,39 +67,70 @@ func (c *cells) Send(kind, id, target string, data, metadata any, buffers [][]by
 	return nil
 }
 
-// Hear has f called, like a cell, with each message of a comm; nil ends that.
-func (c *cells) Hear(id string, f func(kind string, data []byte, buffers [][]byte)) {
+// Bundles gives what a value looks like.
+func (c *cells) Bundles(value any) []map[string]any { return Bundles(value) }
+
+// Call calls f like a cell, between cells.
+func (c *cells) Call(f func()) error {
+	ctx := c.Context()
+	err := c.engine.Call(ctx, f)
+	c.leaveIfStuck(ctx)
+	return err
+}
+
+// Hear has f called with each message of a comm, given by its id or, where a
+// front end opens it, by its target; nil ends that.
+func (c *cells) Hear(name string, f func(words.Message)) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	if f == nil {
-		delete(c.heard, id)
+		delete(c.heard, name)
 		return
 	}
-	c.heard[id] = f
+	c.heard[name] = f
+}
+
+// hears finds who hears a comm. One that a front end opens is heard by whoever
+// hears its target.
+func (c *cells) hears(m Comm) func(words.Message) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	f := c.heard[m.ID]
+	if f == nil && m.Kind == "open" {
+		if f = c.heard[m.Target]; f != nil {
+			c.heard[m.ID] = f
+		}
+	}
+	return f
 }
 
 // comm hands on what the front end says. What nobody here knows is closed, as
 // the protocol wants it.
 func (c *cells) comm(id uint64, m Comm) string {
-	ctx, end := c.begin(id)
+	_, end := c.begin(id)
 	defer end()
-	c.mu.Lock()
-	f := c.heard[m.ID]
-	c.mu.Unlock()
+	f := c.hears(m)
 	if f == nil {
 		if m.Kind == "open" {
 			c.say(message{Kind: comm, Comm: &Comm{Kind: "close", ID: m.ID, Data: json.RawMessage("{}")}})
 		}
 		return ""
 	}
-	err := c.engine.Call(ctx, func() { f(m.Kind, m.Data, m.Buffers) })
-	c.leaveIfStuck(ctx)
+	fault := held(func() { f(words.Message{ID: m.ID, Kind: m.Kind, Data: m.Data, More: m.More}) })
 	if m.Kind == "close" {
 		c.Hear(m.ID, nil)
 	}
-	if err != nil {
-		return err.Error()
-	}
+	return fault
+}
+
+// held keeps a fault of ours from ending the process.
+func held(f func()) (fault string) {
+	defer func() {
+		if p := recover(); p != nil {
+			fault = fmt.Sprintf("a control failed, please report it: %v", p)
+		}
+	}()
+	f()
 	return ""
 }
 

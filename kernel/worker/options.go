@@ -7,6 +7,9 @@ type Options struct {
 	// Folder is the notebook's, the only one that cells' words can read from.
 	// Without one they can read none.
 	Folder string
+	// Controls names the run, so that the ids of its controls follow from the
+	// name; without one they are like no others.
+	Controls string
 	// Memory is how many bytes the worker may take; 2 GB by default.
 	Memory int64
 	// OutputLimit is how many bytes one cell may show; 10 MB by default.

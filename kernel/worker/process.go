@@ -171,7 +171,7 @@ func ServeIfAsked() {
 
 // greet tells the worker what it may do and waits until it is ready.
 func (p *process) greet(ctx context.Context, apart bool) error {
-	s := startup{Version: version, Folder: p.options.Folder, Memory: p.options.Memory,
+	s := startup{Version: version, Folder: p.options.Folder, Controls: p.options.Controls, Memory: p.options.Memory,
 		OutputLimit: p.options.OutputLimit, Namespaces: apart}
 	if err := p.frames.send(message{Kind: start, Start: &s}); err != nil {
 		return p.startError(err)

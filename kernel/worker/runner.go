@@ -80,6 +80,9 @@ type Comm struct {
 	Data     json.RawMessage `json:"data"`
 	Metadata json.RawMessage `json:"metadata,omitempty"`
 	Buffers  [][]byte        `json:"buffers,omitempty"`
+	// More says, to the cells, that a message of another comm of theirs is
+	// waiting already: a picture that it would redraw can be left to it.
+	More bool `json:"more,omitempty"`
 }
 
 // A Completion offers words for the text between Start and End (code points).
