@@ -3,14 +3,24 @@ package engine
 import (
 	"fmt"
 	"go/ast"
+	"go/token"
 	"go/types"
 )
 
 // assert sees to x.(T).
 func (c *converter) assert(n *ast.TypeAssertExpr) {
 	from, to := c.typeOf(n.X), c.typeOf(n.Type)
-	if asked := c.askable(n, from, []types.Type{to}); len(asked) > 0 {
-		n.X = c.e.undressCall(n.X, asked)
+	if emulated(to) {
+		text := c.e.typeText(to)
+		c.fail(n, fmt.Sprintf("ask for %s with a type switch: switch v := %s.(type) { case %s: ... }", text, c.e.source(n.X), text))
+		return
+	}
+	asked := c.askable(n, from, []types.Type{to})
+	switch {
+	case len(asked) > 0:
+		n.X = c.e.undressCall(n.X, asked, true)
+	case emulated(from):
+		n.X = c.e.carryCall(n.X)
 	}
 }
 
@@ -29,11 +39,69 @@ func (c *converter) typeSwitch(n *ast.TypeSwitchStmt) {
 			if len(list) > 1 && (madeInCells(t) || emulated(t)) {
 				c.fail(one, "write one case for each type from a cell")
 			}
+			if i, ok := from.Underlying().(*types.Interface); ok && i.NumMethods() == 0 {
+				c.onlyStructs(one, t)
+			}
 			all = append(all, t)
 		}
 	}
+	c.keepSwitched(n, x)
 	if asked := c.askable(n, from, all); len(asked) > 0 {
-		x.X = c.e.undressCall(x.X, asked)
+		x.X = c.e.undressCall(x.X, asked, false)
+	}
+}
+
+// keepSwitched gives clauses without one type the value as it was: there the
+// interpreter would hand out what is inside the interface.
+func (c *converter) keepSwitched(n *ast.TypeSwitchStmt, x *ast.TypeAssertExpr) {
+	assign, ok := n.Assign.(*ast.AssignStmt)
+	if !ok {
+		if from := c.typeOf(x.X); emulated(from) {
+			x.X = c.e.carryCall(x.X)
+		}
+		return
+	}
+	c.e.counters++
+	pos := n.Switch
+	name := fmt.Sprintf("switched·%d", c.e.counters)
+	for _, s := range n.Body.List {
+		clause := s.(*ast.CaseClause)
+		if len(clause.List) == 1 {
+			continue
+		}
+		own := set(token.DEFINE, ident(pos, assign.Lhs[0].(*ast.Ident).Name), ident(pos, name))
+		clause.Body = []ast.Stmt{block(pos, append([]ast.Stmt{own}, clause.Body...)...)}
+	}
+	keep := set(token.DEFINE, ident(pos, name), x.X)
+	if n.Init != nil {
+		c.fail(n.Init, "write the first part of the switch on a line of its own")
+		return
+	}
+	n.Init, x.X = keep, ident(pos, name)
+	from := c.typeOf(keep.Rhs[0])
+	c.info.Types[x.X] = types.TypeAndValue{Type: from}
+	switch i := from.Underlying().(*types.Interface); {
+	case i.NumMethods() == 0:
+	case emulated(from):
+		x.X = c.e.carryCall(x.X)
+	default:
+		x.X, _ = c.e.keepCall(x.X, from)
+	}
+}
+
+// onlyStructs refuses cells' types in a switch over an any that a plain value
+// could be taken for.
+func (c *converter) onlyStructs(one ast.Expr, t types.Type) {
+	if isNil(t) || types.IsInterface(t) || !madeInCells(t) {
+		return
+	}
+	in := t
+	if p, ok := types.Unalias(t).(*types.Pointer); ok {
+		in = p.Elem()
+	}
+	if _, ok := structOf(in); !ok {
+		text := c.e.typeText(t)
+		c.fail(one, fmt.Sprintf("in a switch cells cannot tell %s from %s, which it is inside; write if v, ok := x.(%s); ok { ... }", text, c.e.inside(t), text))
 	}
 }
 

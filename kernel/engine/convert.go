@@ -105,14 +105,40 @@ func (c *converter) to(x *ast.Expr, target types.Type) {
 			*x = c.e.dressCall(*x, from)
 		}
 	case !types.IsInterface(from):
-		c.constant(x, from)
-	case empty && from.Underlying().(*types.Interface).NumMethods() > 0:
+		c.named(x, from, target)
+	case !empty:
+		c.between(x, from, target)
+	case from.Underlying().(*types.Interface).NumMethods() > 0:
 		if emulated(from) {
 			*x = c.e.revealCall(*x)
 		} else if kept, ok := c.e.keepCall(*x, from); ok {
 			*x = kept
 		}
 	}
+}
+
+// between converts from one interface with methods to another. For one that a
+// cell declared the interpreter does so only in a type switch.
+func (c *converter) between(x *ast.Expr, from, target types.Type) {
+	switch {
+	case types.Identical(from, target), !emulated(from) && !emulated(target):
+		return
+	case !emulated(from):
+		c.fail(*x, c.e.typeText(from)+" cannot become "+c.e.typeText(target)+" in cells; keep the value in a variable of its own type")
+		return
+	}
+	pos := (*x).Pos()
+	in, ok1 := c.e.typeExpr(from, pos)
+	out, ok2 := c.e.typeExpr(target, pos)
+	if !ok1 || !ok2 {
+		c.fail(*x, c.e.source(*x)+" is of a type that was declared again since")
+		return
+	}
+	f := funcLit(pos, in, out, ident(pos, "nil"))
+	is := &ast.CaseClause{Case: pos, List: []ast.Expr{out}, Body: []ast.Stmt{&ast.ReturnStmt{Return: pos, Results: []ast.Expr{ident(pos, "y·")}}}}
+	ask := &ast.TypeSwitchStmt{Switch: pos, Body: block(pos, is), Assign: set(token.DEFINE, ident(pos, "y·"), &ast.TypeAssertExpr{X: c.e.carryCall(ident(pos, "x·"))})}
+	f.Body.List = append([]ast.Stmt{ask}, f.Body.List...)
+	*x = &ast.CallExpr{Fun: f, Lparen: pos, Args: []ast.Expr{*x}, Rparen: pos}
 }
 
 func isNil(t types.Type) bool {
@@ -130,21 +156,27 @@ func emulated(t types.Type) bool {
 	return !ok || inCells(n)
 }
 
-// constant keeps a constant of a cell's type from going into an interface as
-// it is, which the interpreter cannot do.
-func (c *converter) constant(x *ast.Expr, from types.Type) {
-	if c.info.Types[*x].Value == nil || !madeInCells(from) {
-		return
-	}
-	typ, ok := c.e.typeExpr(from, (*x).Pos())
-	if !ok {
+// named writes the conversion of a cell's value to an interface of compiled
+// code out: the interpreter forgets it in some places, and cannot do it at all
+// for a constant.
+func (c *converter) named(x *ast.Expr, from, target types.Type) {
+	if !madeInCells(from) {
 		return
 	}
 	pos := (*x).Pos()
-	lit := &ast.FuncLit{Type: &ast.FuncType{Func: pos, Params: &ast.FieldList{},
-		Results: &ast.FieldList{List: []*ast.Field{{Type: typ}}}},
-		Body: &ast.BlockStmt{Lbrace: pos, Rbrace: pos, List: []ast.Stmt{&ast.ReturnStmt{Return: pos, Results: []ast.Expr{*x}}}}}
-	*x = &ast.CallExpr{Fun: lit, Lparen: pos, Rparen: pos}
+	if c.info.Types[*x].Value != nil {
+		typ, ok := c.e.typeExpr(from, pos)
+		if !ok {
+			return
+		}
+		lit := &ast.FuncLit{Type: &ast.FuncType{Func: pos, Params: &ast.FieldList{},
+			Results: &ast.FieldList{List: []*ast.Field{{Type: typ}}}},
+			Body: &ast.BlockStmt{Lbrace: pos, Rbrace: pos, List: []ast.Stmt{&ast.ReturnStmt{Return: pos, Results: []ast.Expr{*x}}}}}
+		*x = &ast.CallExpr{Fun: lit, Lparen: pos, Rparen: pos}
+	}
+	if typ, ok := c.e.typeExpr(target, pos); ok {
+		*x = &ast.CallExpr{Fun: typ, Lparen: pos, Args: []ast.Expr{*x}, Rparen: pos}
+	}
 }
 
 // each converts a list of expressions to the types of a tuple. One call that
@@ -210,9 +242,11 @@ func (c *converter) call(n *ast.CallExpr) {
 	if !ok || c.raw(n, sig) {
 		return
 	}
-	if len(n.Args) == 1 && sig.Params().Len() > 1 {
-		c.each(n, n.Args, sig.Params())
-		return
+	if len(n.Args) == 1 {
+		if sig.Params().Len() > 1 {
+			c.each(n, n.Args, sig.Params())
+		}
+		c.single(&n.Args[0])
 	}
 	for i := range n.Args {
 		if n.Ellipsis.IsValid() && i == len(n.Args)-1 {
@@ -221,6 +255,29 @@ func (c *converter) call(n *ast.CallExpr) {
 		c.wrapped(n, i)
 		c.to(&n.Args[i], parameter(sig, i))
 	}
+}
+
+// single keeps a lone argument that could give two values, the second one
+// telling whether the first is there, from being taken for both.
+func (c *converter) single(x *ast.Expr) {
+	switch in := ast.Unparen(*x).(type) {
+	case *ast.TypeAssertExpr:
+	case *ast.IndexExpr:
+		if _, ok := c.typeOf(in.X).Underlying().(*types.Map); !ok {
+			return
+		}
+	default:
+		return
+	}
+	from := c.typeOf(*x)
+	typ, ok := c.e.typeExpr(from, (*x).Pos())
+	if !ok {
+		c.fail(*x, "give "+c.e.source(*x)+" a name of its own first")
+		return
+	}
+	inner := *x
+	*x = &ast.CallExpr{Fun: typ, Lparen: inner.Pos(), Args: []ast.Expr{inner}, Rparen: inner.End()}
+	c.info.Types[*x] = types.TypeAndValue{Type: from}
 }
 
 // raw tells which functions of compiled code look inside what they are given

@@ -6,6 +6,7 @@ import (
 	"go/token"
 	"go/types"
 	"reflect"
+	"strings"
 
 	"github.com/cosmos72/gomacro/fast"
 	"github.com/cosmos72/gomacro/xreflect"
@@ -145,18 +146,23 @@ func (e *Engine) dressCall(x ast.Expr, t types.Type) ast.Expr {
 }
 
 // undressCall wraps an any that is asked for cells' types: a value in the dress
-// of one of them comes out bare.
-func (e *Engine) undressCall(x ast.Expr, asked []types.Type) ast.Expr {
-	key := ""
+// of one of them comes out bare. Where only is set nothing else comes out at
+// all, since a bare number would pass for a cell's type made of numbers.
+func (e *Engine) undressCall(x ast.Expr, asked []types.Type, only bool) ast.Expr {
+	key := fmt.Sprint(only)
 	kinds := map[*kind]bool{}
 	for _, t := range asked {
-		key += typeKey(t) + ";"
+		key += ";" + typeKey(t)
 		kinds[e.kindOf(t)] = true
 	}
 	name := e.hide("undress", key, func(name string) error {
 		e.interp.declareFunc(name, func(v any) any {
-			if d, ok := dressOf(v); ok && kinds[d.kind] {
+			d, ok := dressOf(v)
+			switch {
+			case ok && kinds[d.kind]:
 				return d.value
+			case only && !ok && v != nil && !isProxy(v):
+				return foreign{v}
 			}
 			return v
 		})
@@ -164,6 +170,13 @@ func (e *Engine) undressCall(x ast.Expr, asked []types.Type) ast.Expr {
 	})
 	return &ast.CallExpr{Fun: ident(x.Pos(), name), Lparen: x.Pos(), Args: []ast.Expr{x}, Rparen: x.End()}
 }
+
+// foreign hides a value that is none of those asked for.
+type foreign struct{ value any }
+
+// isProxy tells whether the interpreter made a value to stand for an interface
+// of compiled code; it knows itself what is inside.
+func isProxy(v any) bool { return strings.Contains(reflect.TypeOf(v).String(), "proxy_") }
 
 // keepCall wraps a value of an interface type of compiled code on its way into
 // an any: the interpreter would take it out of the interface first.
@@ -188,6 +201,36 @@ func (e *Engine) keepCall(x ast.Expr, t types.Type) (ast.Expr, bool) {
 func (e *Engine) revealCall(x ast.Expr) ast.Expr {
 	name := e.hide("reveal", "", func(name string) error {
 		e.interp.declareFunc(name, func(v any) any { return e.reveal(reflect.ValueOf(v)) })
+		return nil
+	})
+	return &ast.CallExpr{Fun: ident(x.Pos(), name), Lparen: x.Pos(), Args: []ast.Expr{x}, Rparen: x.End()}
+}
+
+// A carrier brings what is in an interface declared in a cell into an any
+// together with its type, in the one way that the interpreter looks for it.
+type carrier interface{ Carried() }
+
+type proxyCarrier struct {
+	Object   any
+	Carried_ func(any)
+}
+
+func (p *proxyCarrier) Carried() {}
+
+const carrierName = "carrier·"
+
+// carryCall wraps a value of an interface type declared in a cell that is asked
+// for its type as an any.
+func (e *Engine) carryCall(x ast.Expr) ast.Expr {
+	name := e.hide("carry", "", func(name string) error {
+		e.interp.declareFunc(name, func(v any) any {
+			rv := reflect.ValueOf(v)
+			if !rv.IsValid() || rv.Kind() == reflect.Pointer && rv.IsNil() {
+				return nil
+			}
+			inside, t := xreflect.FromEmulatedInterface(xreflect.MakeValue(rv))
+			return &proxyCarrier{Object: xreflect.MakeInterfaceHeader(inside, t)}
+		})
 		return nil
 	})
 	return &ast.CallExpr{Fun: ident(x.Pos(), name), Lparen: x.Pos(), Args: []ast.Expr{x}, Rparen: x.End()}

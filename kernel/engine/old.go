@@ -83,12 +83,6 @@ func (e *Engine) tooNew(info *types.Info, n ast.Node) string {
 		if _, ok := info.TypeOf(n.X).Underlying().(*types.Signature); ok {
 			return "range over a function is not available in cells"
 		}
-	case *ast.CallExpr:
-		if id, ok := ast.Unparen(n.Fun).(*ast.Ident); ok {
-			if b, ok := info.Uses[id].(*types.Builtin); ok && b.Name() == "clear" {
-				return "clear is not available in cells; make a new map or slice"
-			}
-		}
 	}
 	return ""
 }

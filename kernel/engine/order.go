@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"fmt"
 	"go/ast"
 	"go/token"
 	"go/types"
@@ -10,7 +11,7 @@ import (
 // ordered puts a run of declarations in an order that the interpreter can
 // follow: it reads from top to bottom, while Go lets functions call those
 // below them and each other.
-func ordered(r *run) []ast.Node {
+func (e *Engine) ordered(r *run) []ast.Node {
 	var nodes []ast.Node
 	var specs []ast.Spec
 	var funcs []*ast.FuncDecl
@@ -29,7 +30,7 @@ func ordered(r *run) []ast.Node {
 	// Methods first, so that types are complete where interfaces want them.
 	slices.SortStableFunc(funcs, func(a, b *ast.FuncDecl) int { return boolInt(a.Recv == nil) - boolInt(b.Recv == nil) })
 	for _, group := range cycles(funcs, r.info) {
-		nodes = append(nodes, untangle(group, r.info)...)
+		nodes = append(nodes, e.untangle(group, r.info)...)
 	}
 	return nodes
 }
@@ -94,7 +95,7 @@ func calls(f *ast.FuncDecl, known map[types.Object]*ast.FuncDecl, info *types.In
 // untangle writes functions that need each other as variables that are
 // declared first and filled afterwards. A method becomes one line that calls
 // such a variable. A plain function may call itself without help.
-func untangle(group []*ast.FuncDecl, info *types.Info) []ast.Node {
+func (e *Engine) untangle(group []*ast.FuncDecl, info *types.Info) []ast.Node {
 	if len(group) == 1 && (group[0].Recv == nil || !callsItself(group[0], info)) {
 		return []ast.Node{group[0]}
 	}
@@ -102,7 +103,9 @@ func untangle(group []*ast.FuncDecl, info *types.Info) []ast.Node {
 	for _, f := range group {
 		name, typ := f.Name.Name, f.Type
 		if f.Recv != nil {
-			name = receiverName(f) + "·" + f.Name.Name
+			// Numbered: the methods of an earlier type of that name stay its own.
+			e.counters++
+			name = fmt.Sprintf("%s·%s·%d", receiverName(f), f.Name.Name, e.counters)
 			typ = withReceiver(f)
 			methods = append(methods, forwarder(f, name, typ))
 		}

@@ -45,6 +45,9 @@ func (e *Engine) importPackage(path string) (table imports.Package, ok bool) {
 	}
 	table = imports.Package{Name: lib.Name, Binds: maps.Clone(lib.Binds), Types: lib.Types, Untypeds: lib.Untypeds, Proxies: lib.Proxies}
 	table.LazyInit(path)
+	for name := range lib.Untypeds {
+		table.Binds[name] = reflect.ValueOf(0.0) // the interpreter wants them listed here too
+	}
 	for name, f := range e.own(path) {
 		table.Binds[name] = reflect.ValueOf(f)
 	}
@@ -90,7 +93,7 @@ var errNoTypeName = errors.New("%T does not know the types of cells; write the n
 func named(format string, a []any) string {
 	if strings.Contains(format, "%T") {
 		for _, v := range a {
-			if _, ok := dressOf(v); ok || v != nil && strings.Contains(reflect.TypeOf(v).String(), "proxy_") {
+			if _, ok := dressOf(v); ok || v != nil && isProxy(v) {
 				panic(errNoTypeName)
 			}
 		}

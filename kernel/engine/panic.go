@@ -37,6 +37,25 @@ func (e *Engine) recovered(p any) any {
 	if p == base.SigInterrupt || e.leaving.Load() {
 		panic(base.SigInterrupt)
 	}
+	return asRuntimeError(p)
+}
+
+// A runtimeError is what Go's own run time panics with; the interpreter does so
+// with a text in some places.
+type runtimeError string
+
+func (r runtimeError) Error() string { return "runtime error: " + string(r) }
+func (r runtimeError) RuntimeError() {}
+
+func asRuntimeError(p any) any {
+	switch p := p.(type) {
+	case string:
+		if strings.HasPrefix(p, "reflect: ") && strings.Contains(p, "out of range") {
+			return runtimeError("index out of range")
+		}
+	case *reflect.ValueError:
+		return runtimeError("invalid memory address or nil pointer dereference")
+	}
 	return p
 }
 

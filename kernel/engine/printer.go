@@ -23,6 +23,7 @@ func (p *printer) leaf(v any) { fmt.Fprintf(p.state, fmt.FormatString(p.state, p
 
 // print prints one value. Below a field in small letters Go calls no methods.
 func (p *printer) print(v reflect.Value, t types.Type, depth int, methods bool) {
+	v = outOf(v, t)
 	if !v.IsValid() {
 		p.write("<nil>")
 		return
@@ -53,6 +54,15 @@ func (p *printer) print(v reflect.Value, t types.Type, depth int, methods bool) 
 	default:
 		p.leaf(v)
 	}
+}
+
+// outOf takes a value out of the interface in which the interpreter keeps the
+// fields of types that contain themselves.
+func outOf(v reflect.Value, t types.Type) reflect.Value {
+	if v.IsValid() && v.Kind() == reflect.Interface && t != nil && !types.IsInterface(t) {
+		return v.Elem()
+	}
+	return v
 }
 
 // wantsText tells whether Go asks for a value's String method at this verb.

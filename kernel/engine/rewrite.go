@@ -55,7 +55,9 @@ func (e *Engine) rewriteNode(info *types.Info, c *astutil.Cursor) error {
 		if err := e.genericCall(info, n); err != nil {
 			return err
 		}
-		return e.minMax(info, n)
+		return e.builtinCall(info, n)
+	case *ast.SelectorExpr:
+		return e.methodValue(info, c, n)
 	case *ast.AssignStmt:
 		return e.keepTypes(info, n)
 	case *ast.ForStmt:
@@ -107,24 +109,6 @@ func guardRecover(info *types.Info, c *astutil.Cursor, call *ast.CallExpr) {
 	}
 }
 
-// minMax replaces the built-in min and max by functions made for their type.
-func (e *Engine) minMax(info *types.Info, call *ast.CallExpr) error {
-	id, ok := ast.Unparen(call.Fun).(*ast.Ident)
-	if !ok {
-		return nil
-	}
-	b, ok := info.Uses[id].(*types.Builtin)
-	if !ok || b.Name() != "min" && b.Name() != "max" {
-		return nil
-	}
-	name, ok := e.extreme(b.Name(), types.Default(info.TypeOf(call)))
-	if !ok {
-		return e.errorFor(call, Limit, b.Name()+" works in cells for numbers and units only")
-	}
-	id.Name = name
-	return nil
-}
-
 // keepTypes holds a variable's type in a := that declares another one beside
 // it: in "y, x := 1, 2" the interpreter would make an earlier x a whole number.
 func (e *Engine) keepTypes(info *types.Info, a *ast.AssignStmt) error {
@@ -159,8 +143,7 @@ func (e *Engine) freshCounter(info *types.Info, loop *ast.ForStmt) error {
 			continue
 		}
 		if changed(info, loop.Body, info.Defs[id]) {
-			return e.errorFor(id, Limit, fmt.Sprintf("%s is changed in the loop and kept by a function;"+
-				" keep a copy instead: write j := %s in the loop", id.Name, id.Name))
+			return e.ownCounters(info, loop, init)
 		}
 		fresh = append(fresh, id)
 	}

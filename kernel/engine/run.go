@@ -75,7 +75,7 @@ func (e *Engine) prepare(items []item, s scope) ([]*step, error) {
 		if err := e.rewrite(r); err != nil {
 			return nil, err
 		}
-		steps = append(steps, stepsOf(r, pos, names, gives)...)
+		steps = append(steps, e.stepsOf(r, pos, names, gives)...)
 	}
 	return steps, nil
 }
@@ -130,10 +130,10 @@ func namesOf(r *run) [][]string {
 	return all
 }
 
-func stepsOf(r *run, pos []token.Pos, names [][]string, gives []types.Type) []*step {
+func (e *Engine) stepsOf(r *run, pos []token.Pos, names [][]string, gives []types.Type) []*step {
 	if r.decls {
 		one := &step{types: declaredTypes(r), pos: pos[0]}
-		one.nodes = ordered(r)
+		one.nodes = e.ordered(r)
 		for _, n := range names {
 			one.declares = append(one.declares, n...)
 		}
@@ -194,6 +194,10 @@ func (e *Engine) compileAll(steps []*step) error {
 			if err != nil {
 				return e.errorPos(st.pos, Limit, "Go accepts this, but cells cannot run it yet: "+tidy(err.Error()))
 			}
+			if x != nil && makesType(n) {
+				e.interp.execute(x)
+				continue
+			}
 			st.compiled = append(st.compiled, x)
 		}
 		if err := e.compileTexts(st); err != nil {
@@ -201,6 +205,19 @@ func (e *Engine) compileAll(steps []*step) error {
 		}
 	}
 	return nil
+}
+
+// makesType tells whether a node declares types or a method. Those are run at
+// once, since the interpreter compiles some uses of a method only when it is
+// there; they belong to new types, and nothing of earlier cells changes.
+func makesType(n ast.Node) bool {
+	switch n := n.(type) {
+	case *ast.GenDecl:
+		return n.Tok == token.TYPE
+	case *ast.FuncDecl:
+		return n.Recv != nil
+	}
+	return false
 }
 
 // execute runs the steps and keeps what each has declared.

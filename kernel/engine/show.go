@@ -161,6 +161,7 @@ func structOf(t types.Type) (*types.Struct, bool) {
 
 // line writes a value on one line.
 func (e *Engine) line(w view, depth int) string {
+	w.v = outOf(w.v, w.t)
 	if depth > mostDeep {
 		return "..."
 	}

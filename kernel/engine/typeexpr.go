@@ -125,36 +125,6 @@ var compiledBasics = map[types.BasicKind]reflect.Type{types.Bool: reflect.TypeFo
 	types.Float32: reflect.TypeFor[float32](), types.Float64: reflect.TypeFor[float64](),
 	types.String: reflect.TypeFor[string]()}
 
-// extreme makes the function that stands for min or max on one type, and
-// gives its name in the interpreter.
-func (e *Engine) extreme(which string, t types.Type) (string, bool) {
-	rt, ok := e.compiled(t)
-	if !ok {
-		return "", false
-	}
-	less, ok := order(rt)
-	if !ok {
-		return "", false
-	}
-	name := fmt.Sprintf("%s·%d", which, e.number(rt))
-	sign := -1
-	if which == "max" {
-		sign = 1
-	}
-	f := reflect.MakeFunc(reflect.FuncOf([]reflect.Type{reflect.SliceOf(rt)}, []reflect.Type{rt}, true),
-		func(in []reflect.Value) []reflect.Value {
-			best := in[0].Index(0)
-			for i := 1; i < in[0].Len(); i++ {
-				if x := in[0].Index(i); x.CanFloat() && x.Float() != x.Float() || less(x, best)*sign > 0 {
-					best = x // a NaN spreads, as in Go
-				}
-			}
-			return []reflect.Value{best}
-		})
-	e.interp.declareFunc(name, f.Interface())
-	return name, true
-}
-
 // order compares two values of a type that can be ordered.
 func order(t reflect.Type) (func(a, b reflect.Value) int, bool) {
 	switch zero := reflect.Zero(t); {

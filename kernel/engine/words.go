@@ -44,7 +44,15 @@ func (w Words) table() imports.Package {
 	for name := range w.Untypeds {
 		binds[name] = reflect.ValueOf(0.0)
 	}
-	p := imports.Package{Name: "words", Binds: binds, Types: w.Types, Untypeds: w.Untypeds, Proxies: w.Proxies}
+	typs, proxies := maps.Clone(w.Types), maps.Clone(w.Proxies)
+	if typs == nil {
+		typs = map[string]reflect.Type{}
+	}
+	if proxies == nil {
+		proxies = map[string]reflect.Type{}
+	}
+	typs[carrierName], proxies[carrierName] = reflect.TypeFor[carrier](), reflect.TypeFor[proxyCarrier]()
+	p := imports.Package{Name: "words", Binds: binds, Types: typs, Untypeds: w.Untypeds, Proxies: proxies}
 	p.LazyInit(wordsPath)
 	return p
 }
