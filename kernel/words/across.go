@@ -123,17 +123,17 @@ func (f Fitting) AcrossStraps(low, high unit.Force, at unit.Pressure, stated ...
 			s.line = one.line
 		}
 	}
-	show := sheet{caution: true}
+	rows := f.pulls(low, high, at)
+	show := sheet{caution: true, tables: strapTable(rows, at)}
 	if s.limit > 0 && s.line.IsSet() {
-		a := f.ask(low, high, at, s)
-		show.sentences, show.tables = []string{report.WindowSentence(a.Question, a.Window)}, strapTable(a.Rows, at)
-		return sweep(a.Rows, show, func(o ...picture.Option) *picture.Picture {
-			return picture.TradeOff(a.Rows, a.Windows, s.limit,
+		q, w := f.window(low, high, at, s)
+		show.sentences = []string{report.WindowSentence(q, w)}
+		return sweep(rows, show, func(o ...picture.Option) *picture.Picture {
+			return picture.TradeOff(rows, []fit.Window{w}, s.limit,
 				picture.Line{Name: s.line.Name, Pressure: s.line.Level(0)}, append(o, picture.Named(f.name()))...)
 		})
 	}
-	rows := f.pulls(low, high, at)
-	show.sentences, show.tables = []string{strapSentence(rows)}, strapTable(rows, at)
+	show.sentences = []string{strapSentence(rows)}
 	return sweep(rows, show, func(o ...picture.Option) *picture.Picture {
 		return picture.Sweep(rows, []fit.Variable{fit.ByStraps}, append(o, picture.Named(f.name()))...)
 	})
@@ -162,28 +162,18 @@ func (f Fitting) pulls(low, high unit.Force, at unit.Pressure) []fit.Row {
 		rows = append(rows, fit.Row{Settings: set, Point: p})
 	}
 	if len(rows) == 0 {
-		panic(tipsOff(low, high))
+		panic(fmt.Errorf("the mask tips off at every strap force from %s to %s; look at higher ones", low, high))
 	}
 	return rows
 }
 
-// ask sweeps the straps and looks for the window between what was stated.
-func (f Fitting) ask(low, high unit.Force, at unit.Pressure, s Statement) fit.Answer {
-	axis := fit.Axis{Variable: fit.ByStraps}
-	for i := range steps {
-		axis.Numbers = append(axis.Numbers, float64(low+(high-low)*unit.Force(i)/(steps-1)))
-	}
-	a, err := fit.Ask(f.at.context(), fit.Question{Case: f.model().Case, Pressure: at, Range: [2]unit.Pressure{at, at},
-		Limit: s.limit, Line: s.line, Between: [2]unit.Force{low, high}, Axes: []fit.Axis{axis}})
+// window looks for the strap forces between what was stated.
+func (f Fitting) window(low, high unit.Force, at unit.Pressure, s Statement) (fit.Question, fit.Window) {
+	q := fit.Question{Case: f.model().Case, Pressure: at, Range: [2]unit.Pressure{at, at},
+		Limit: s.limit, Line: s.line, Between: [2]unit.Force{low, high}}
+	w, err := fit.FindWindow(f.at.context(), q)
 	check(err)
-	if len(a.Rows) == 0 {
-		panic(tipsOff(low, high))
-	}
-	return a
-}
-
-func tipsOff(low, high unit.Force) error {
-	return fmt.Errorf("the mask tips off at every strap force from %s to %s; look at higher ones", low, high)
+	return q, w
 }
 
 // strapSentence sets both ends of the sweep against each other.

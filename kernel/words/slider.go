@@ -39,7 +39,7 @@ func slider(name string, low, high any) Control {
 	s := scale{of: of}
 	s.unit, s.per = shownIn(of, b)
 	s.low, s.high = tidy(a/s.per), tidy(b/s.per)
-	s.step = fineStep((s.high - s.low) / 70)
+	s.step = fineStep((s.high - s.low) / 60)
 	s.beginning = s.snapped((s.low + s.high) / 2)
 	return Control{name, s}
 }

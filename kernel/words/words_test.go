@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"reflect"
 	"regexp"
 	"strings"
 	"testing"
@@ -133,5 +134,27 @@ func TestNoWindowWithoutStatements(t *testing.T) {
 		if strings.Contains(strings.ToLower(s.String()), "window") {
 			t.Errorf("a window without limit and line:\n%s", s)
 		}
+	}
+}
+
+// What is asked here piece by piece, to be quick, is what the whole answer has.
+func TestStrapSweepIsTheModels(t *testing.T) {
+	f := putOn(findMask("nasal", "medium"), findFace("narrow bridge"), straps(3*unit.N), position("on the back"))
+	s := limit(24 * unit.LPerMin)
+	s.line = line(70 * unit.MmHg).line
+	low, high, at := 1*unit.N, 8*unit.N, 12*unit.CmH2O
+	q, w := f.window(low, high, at, s)
+	axis := fit.Axis{Variable: fit.ByStraps}
+	rows := f.pulls(low, high, at)
+	for _, r := range rows {
+		axis.Numbers = append(axis.Numbers, float64(r.Settings.Straps))
+	}
+	q.Axes = []fit.Axis{axis}
+	a, err := fit.Ask(context.Background(), q)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(rows) < steps/2 || !reflect.DeepEqual(rows, a.Rows) || !reflect.DeepEqual(w, a.Window) {
+		t.Errorf("window %+v, not %+v", w, a.Window)
 	}
 }
