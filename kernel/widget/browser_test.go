@@ -21,9 +21,7 @@ import (
 
 // The test binary is its own worker.
 func TestMain(m *testing.M) {
-	if len(os.Args) > 1 && os.Args[1] == worker.Verb {
-		os.Exit(worker.Serve())
-	}
+	worker.ServeIfAsked()
 	os.Exit(m.Run())
 }
 

@@ -30,7 +30,10 @@ type live struct {
 	stale bool   // now is not what is drawn
 }
 
-var errNoFront = errors.New("Live needs a notebook, where its controls and its picture can be shown")
+// theWord is the word's name in its own errors.
+const theWord = "Live"
+
+var errNoFront = fmt.Errorf("%s needs a notebook, where its controls and its picture can be shown", theWord)
 
 // unplaced is the word Live where there is no front.
 func unplaced(parts ...any) {
@@ -89,12 +92,12 @@ func liveParts(parts []any) ([]Control, reflect.Value) {
 		case v.Kind() == reflect.Func:
 			panic(errors.New("the function comes last in Live, after the controls"))
 		default:
-			panic(fmt.Errorf("Live wants controls, such as Slider(\"straps\", 1*N, 8*N), and a function; for number %d, %s", i+1, describe(p)))
+			panic(fmt.Errorf("%s wants controls, such as Slider(\"straps\", 1*N, 8*N), and a function; for number %d, %s", theWord, i+1, describe(p)))
 		}
 	}
 	checkCount(controls)
 	if !f.IsValid() || f.IsNil() {
-		panic(fmt.Errorf("Live ends with a function of what its controls set: %s", wantedFunc(controls)))
+		panic(fmt.Errorf("%s ends with a function of what its controls set: %s", theWord, wantedFunc(controls)))
 	}
 	checkFunc(controls, f.Type())
 	return controls, f
@@ -102,7 +105,7 @@ func liveParts(parts []any) ([]Control, reflect.Value) {
 
 func checkCount(controls []Control) {
 	if len(controls) < 1 || len(controls) > mostControls {
-		panic(fmt.Errorf("Live wants one to four controls before its function, such as Slider(\"straps\", 1*N, 8*N); here there are %d", len(controls)))
+		panic(fmt.Errorf("%s wants one to four controls before its function, such as Slider(\"straps\", 1*N, 8*N); here there are %d", theWord, len(controls)))
 	}
 	names := map[string]bool{}
 	for _, c := range controls {
