@@ -28,6 +28,8 @@ type Engine struct {
 	current atomic.Pointer[context.Context] // of the running cell
 	stuck   atomic.Bool                     // a cell could not be stopped
 	leaving atomic.Bool                     // the running cell is told to stop
+	known   atomic.Pointer[knowledge]       // for questions while a cell runs
+	help    atomic.Pointer[Help]
 
 	// All below belongs to the engine's own goroutine.
 	files      *token.FileSet
@@ -161,6 +163,7 @@ func (e *Engine) guarded(j job) (r reply) {
 	if j.call != nil {
 		return e.runCall(j.call)
 	}
+	defer e.publish()
 	return e.runCell(&cell{j.text})
 }
 
@@ -182,6 +185,7 @@ func (e *Engine) start() error {
 		return err
 	}
 	e.addBuiltins()
+	e.publish()
 	return nil
 }
 
