@@ -46,6 +46,20 @@ const (
 	mostDeep  = 8 // a value may contain itself
 )
 
+// Present makes a value that is shown in the midst of a cell ready to be seen,
+// as Run does with that of the last line. It belongs where a cell or a Call
+// runs.
+func (e *Engine) Present(v any) any {
+	if many, ok := v.(Values); ok {
+		all := make(Values, len(many))
+		for i := range many {
+			all[i] = e.show(many[i], nil)
+		}
+		return all
+	}
+	return e.show(v, nil)
+}
+
 // show makes a cell's value ready to be seen. Values that say themselves what
 // they are, and plain ones, stay as they are.
 func (e *Engine) show(v any, t types.Type) any {
@@ -267,13 +281,25 @@ func (e *Engine) rows(w view) [][]string {
 		names, views := w.fields()
 		rows := [][]string{{e.typeName(w), ""}}
 		for i, f := range views {
-			rows = append(rows, []string{names[i], e.line(f, 1)})
+			rows = append(rows, []string{names[i], e.entry(f)})
 		}
 		return rows
 	case reflect.Slice, reflect.Array:
 		return e.listRows(w)
 	}
 	return nil
+}
+
+// entry writes a value for one place of a table, where long lists have no room.
+func (e *Engine) entry(w view) string {
+	text := e.line(w, 1)
+	if utf8.RuneCountInString(text) <= lineWidth {
+		return text
+	}
+	if w.kind() == reflect.Slice || w.kind() == reflect.Array || w.kind() == reflect.Map {
+		return fmt.Sprintf("(%d of them)", w.v.Len())
+	}
+	return string([]rune(text)[:lineWidth]) + "…"
 }
 
 func (e *Engine) listRows(w view) [][]string {
@@ -299,7 +325,7 @@ func (e *Engine) listRows(w view) [][]string {
 		}
 		var row []string
 		for _, f := range views {
-			row = append(row, e.line(f, 1))
+			row = append(row, e.entry(f))
 		}
 		rows = append(rows, row)
 	}

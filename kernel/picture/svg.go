@@ -3,7 +3,6 @@ package picture
 import (
 	"bytes"
 	"fmt"
-	"image"
 	"image/color"
 	"math"
 	"strings"
@@ -120,9 +119,6 @@ func (c *svgCanvas) text(f font.Face, at vg.Point, a align, s string) {
 	fmt.Fprintf(&c.body, `<text x="%s" y="%s"%s font-size="%s" fill="%s" textLength="%s" lengthAdjust="spacingAndGlyphs">%s</text>`+"\n",
 		num(x), num(y), more, num(f.Font.Size.Points()), hexColor(c.color), num(f.Width(s).Points()), escape(s))
 }
-
-// DrawImage draws nothing: no picture here is made of pixels.
-func (c *svgCanvas) DrawImage(vg.Rectangle, image.Image) {}
 
 func (c *svgCanvas) dash() string {
 	if len(c.dashes) == 0 {

@@ -59,6 +59,7 @@ func within(front Front, name string) engine.Words {
 		on.at = p
 		return on
 	})
+	w.Binds["Readings"], w.Binds["VentCurve"] = reflect.ValueOf(p.readings), reflect.ValueOf(p.ventCurve)
 	w.Binds["Live"] = reflect.ValueOf(newDesk(front, name).live)
 	return w
 }

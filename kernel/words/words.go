@@ -29,6 +29,7 @@ func All() engine.Words {
 	for name, t := range types {
 		w.Types[name] = t
 	}
+	w.Show = showForeign
 	return w
 }
 
@@ -48,12 +49,14 @@ var functions = map[string]any{
 	"PutOn": putOn, "Straps": straps, "UpperShare": upperShare, "Position": position, "CushionAge": cushionAge,
 	"Limit": limit, "Line": line,
 	"Compare": compare, "Cautions": cautions,
+	"Reading": reading, "Readings": (*place)(nil).readings, "Vent": maskVent, "VentCurve": (*place)(nil).ventCurve,
 	"Live": unplaced, "Slider": slider, "Count": count, "Choice": choice, "Switch": newSwitch,
 }
 
 // types are the types that a function in a cell may want to name.
 var types = map[string]reflect.Type{
 	"Fitting": reflect.TypeFor[Fitting](), "Point": reflect.TypeFor[Point](),
+	"Sweep": reflect.TypeFor[Sweep](), "ReadingList": reflect.TypeFor[ReadingList](), "MaskVent": reflect.TypeFor[MaskVent](),
 	"Setting": reflect.TypeFor[Setting](), "SiteState": reflect.TypeFor[fit.SiteState](),
 }
 

@@ -25,6 +25,7 @@ type cells struct {
 	out    *frameWriter
 	tape   *tape
 	memory int64
+	folder string
 
 	mu      sync.Mutex
 	id      uint64 // of the call that runs, 0 for none
@@ -45,7 +46,7 @@ var moreWords func(engine.Words)
 
 // newCells starts an engine that knows the words.
 func newCells(out *frameWriter, s startup) (*cells, error) {
-	c := &cells{out: out, memory: s.Memory, ctx: context.Background(),
+	c := &cells{out: out, memory: s.Memory, folder: s.Folder, ctx: context.Background(),
 		heard: map[string]func(words.Message){}}
 	c.tape = &tape{limit: s.OutputLimit, send: func(text string) {
 		c.say(message{Kind: stream, Name: "stdout", Text: text})

@@ -3,9 +3,13 @@ package worker
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
+	"path/filepath"
 
+	"tautline/kernel/engine"
 	"tautline/kernel/words"
 )
 
@@ -30,7 +34,7 @@ func (c *cells) Show(data, metadata map[string]any, id string, update bool) {
 // showAll is the word Show.
 func (c *cells) showAll(values ...any) {
 	for _, v := range values {
-		for _, data := range Bundles(v) {
+		for _, data := range c.Bundles(v) {
 			c.Show(data, nil, "", false)
 		}
 	}
@@ -68,7 +72,58 @@ func (c *cells) Send(kind, id, target string, data, metadata any, buffers [][]by
 }
 
 // Bundles gives what a value looks like.
-func (c *cells) Bundles(value any) []map[string]any { return Bundles(value) }
+func (c *cells) Bundles(value any) []map[string]any { return Bundles(c.engine.Present(value)) }
+
+// mostRead bounds a file of readings or of a vent's curve.
+const mostRead = 16 << 20
+
+// Read gives the content of a file in the notebook's folder.
+func (c *cells) Read(name string) ([]byte, error) {
+	if c.folder == "" {
+		return nil, fmt.Errorf("there is no notebook's folder to read %q from; type the numbers in", name)
+	}
+	if !filepath.IsLocal(name) {
+		return nil, fmt.Errorf("%q is not in the notebook's folder; copy it there and name it without a path", name)
+	}
+	root, err := os.OpenRoot(c.folder)
+	if err != nil {
+		return nil, fmt.Errorf("the notebook's folder cannot be read")
+	}
+	defer root.Close()
+	info, err := root.Stat(name)
+	switch {
+	case err != nil:
+		return nil, unreadable(root, name, err)
+	case !info.Mode().IsRegular():
+		return nil, fmt.Errorf("%s is not a file that could be read", name)
+	case info.Size() > mostRead:
+		return nil, fmt.Errorf("%s is larger than %s; is it the right file?", name, size(mostRead))
+	}
+	data, err := root.ReadFile(name)
+	if err != nil {
+		return nil, unreadable(root, name, err)
+	}
+	return data, nil
+}
+
+// unreadable says why a file cannot be read, and offers one that has a name
+// like it.
+func unreadable(root *os.Root, name string, err error) error {
+	if !errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("%s cannot be read here", name)
+	}
+	var files []string
+	entries, _ := fs.ReadDir(root.FS(), ".")
+	for _, f := range entries {
+		if !f.IsDir() {
+			files = append(files, f.Name())
+		}
+	}
+	if near := engine.Nearest(name, files); near != "" {
+		return fmt.Errorf("there is no file %s in the notebook's folder; did you mean %s?", name, near)
+	}
+	return fmt.Errorf("there is no file %s in the notebook's folder", name)
+}
 
 // Call calls f like a cell, between cells.
 func (c *cells) Call(f func()) error {

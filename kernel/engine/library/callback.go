@@ -7,6 +7,8 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize"
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
 )
 
 // replaced lists the functions that stand in for others, by path and name.
@@ -36,6 +38,11 @@ var replaced = map[string]any{
 	"gonum.org/v1/gonum/diff/fd.CrossLaplacian": func(f func(x, y []float64) float64, x, y []float64, s *fd.Settings) float64 {
 		return fd.CrossLaplacian(f, x, y, serial(s))
 	},
+}
+
+// init sets plots in the letters of the other pictures.
+func init() {
+	plot.DefaultFont.Variant, plotter.DefaultFont.Variant = "Sans", "Sans"
 }
 
 // Some of gonum's functions call what they are given from goroutines of their
