@@ -129,5 +129,7 @@ func FuzzComplete(f *testing.F) {
 		if start < 0 || start > end || end > utf8.RuneCountInString(code) {
 			t.Errorf("%q at %d: %d to %d", code, cursor, start, end)
 		}
+		e.Inspect(code, cursor, 1)
+		e.Page(code)
 	})
 }

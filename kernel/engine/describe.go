@@ -106,23 +106,27 @@ func Nearest(name string, known []string) string {
 	return best
 }
 
-// distance counts the letters to change, add or drop (Levenshtein).
+// distance counts the letters to change, add or drop, and the neighbours to
+// swap: "Msak" is one step from "Mask" (optimal string alignment).
 func distance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
+	before, last := make([]int, len(b)+1), make([]int, len(b)+1)
+	for j := range last {
+		last[j] = j
 	}
 	for i := 1; i <= len(a); i++ {
-		diagonal := row[0]
+		row := make([]int, len(b)+1)
 		row[0] = i
 		for j := 1; j <= len(b); j++ {
-			step := diagonal
+			step := last[j-1]
 			if a[i-1] != b[j-1] {
 				step++
 			}
-			diagonal = row[j]
-			row[j] = min(step, row[j]+1, row[j-1]+1)
+			row[j] = min(step, last[j]+1, row[j-1]+1)
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				row[j] = min(row[j], before[j-2]+1)
+			}
 		}
+		before, last = last, row
 	}
-	return row[len(b)]
+	return last[len(b)]
 }

@@ -41,6 +41,8 @@ func (s Sweep) String() string { return s.show.text() }
 func (s Sweep) Mimebundle() map[string]any { return s.show.bundle() }
 
 // AcrossPressures asks from a lower to a higher set pressure: where it opens.
+//
+// Example: fit.AcrossPressures(4*CmH2O, 20*CmH2O)
 func (f Fitting) AcrossPressures(low, high unit.Pressure) Sweep {
 	if !(low < high) {
 		panic(fmt.Errorf("AcrossPressures goes from a lower to a higher pressure, not from %s to %s", low, high))
@@ -93,7 +95,10 @@ type Statement struct {
 	line  skin.Line
 }
 
-// limit states how much may leak.
+// limit states how much may leak. It has no default: whoever asks states it.
+//
+// Unit: a flow, such as 24*LPerMin
+// Example: fit.AcrossStraps(1*N, 8*N, 12*CmH2O, Limit(24*LPerMin), Line(70*MmHg))
 func limit(q unit.Flow) Statement {
 	if !(q > 0) {
 		panic(errors.New("a limit of the leak is above zero, such as Limit(24*LPerMin)"))
@@ -101,7 +106,11 @@ func limit(q unit.Flow) Statement {
 	return Statement{limit: q}
 }
 
-// line states the contact pressure to compare the skin's load with.
+// line states the contact pressure to compare the skin's load with. It has
+// no default: whoever asks states it.
+//
+// Unit: a pressure, such as 70*MmHg
+// Example: fit.AcrossStraps(1*N, 8*N, 12*CmH2O, Limit(24*LPerMin), Line(70*MmHg))
 func line(p unit.Pressure) Statement {
 	l, err := skin.Chosen(p)
 	check(err)
@@ -110,6 +119,9 @@ func line(p unit.Pressure) Statement {
 
 // AcrossStraps asks from a lower to a higher strap force at a set pressure:
 // leak against skin. With a limit and a line stated it looks for the window.
+//
+// Equation: the fit window holds the strap forces at which the leak stays under the limit and no contact passes the line
+// Example: fit.AcrossStraps(1*N, 8*N, 12*CmH2O)
 func (f Fitting) AcrossStraps(low, high unit.Force, at unit.Pressure, stated ...Statement) Sweep {
 	if !(low < high) {
 		panic(fmt.Errorf("AcrossStraps goes from a lower to a higher force, not from %s to %s", low, high))

@@ -40,6 +40,8 @@ func (c Comparison) Mimebundle() map[string]any { return c.show.bundle() }
 var compared = []unit.Pressure{4 * unit.CmH2O, 8 * unit.CmH2O, 12 * unit.CmH2O, 16 * unit.CmH2O, 20 * unit.CmH2O}
 
 // compare sets two fittings side by side over the pressures of therapy.
+//
+// Example: Compare(fit, fit.With(Straps(5*N)))
 func compare(a, b Fitting) Comparison {
 	rows := [][]string{{"", "1", "2"},
 		{"straps", report.Pull(a.model().Case.Total()), report.Pull(b.model().Case.Total())}}

@@ -41,8 +41,10 @@ func unplaced(parts ...any) {
 	panic(errNoFront)
 }
 
-// live is the word Live: one to four controls, then a function of their values
-// that gives what to show.
+// live shows a picture that follows its controls: one to four of them, then a
+// function of their values that gives what to show.
+//
+// Example: Live(Slider("straps", 1*N, 8*N), func(f Force) any { return fit.With(Straps(f)).At(12*CmH2O) })
 func (d *desk) live(parts ...any) {
 	controls, f := liveParts(parts)
 	l := &live{desk: d, controls: controls, f: f, shown: d.id()}

@@ -16,7 +16,9 @@ import (
 // A counter counts from one whole number to another.
 type counter struct{ low, high, step, beginning int }
 
-// count is the word Count.
+// count makes a control that counts from one whole number to another.
+//
+// Example: Count("tabs", 0, 6)
 func count(name string, low, high int) Control {
 	name = named("Count", name)
 	if low >= high || high-low > 1_000_000 {
@@ -74,7 +76,9 @@ type menu struct {
 // mostOptions bounds what is offered in one choice.
 const mostOptions = 200
 
-// choice is the word Choice.
+// choice makes a control that offers texts, one of which is chosen.
+//
+// Example: Choice("size", "small", "medium", "large")
 func choice(name string, options ...string) Control {
 	name = named("Choice", name)
 	for i, o := range options {
@@ -131,7 +135,9 @@ func (m menu) state(v any) any { return slices.Index(m.options, v.(string)) }
 // A toggle is on or off.
 type toggle struct{ beginning bool }
 
-// newSwitch is the word Switch.
+// newSwitch makes a control that is on or off.
+//
+// Example: Switch("worn cushion")
 func newSwitch(name string) Control { return Control{named("Switch", name), toggle{}} }
 
 func (t toggle) word() string      { return "Switch" }

@@ -16,7 +16,12 @@ type Point struct {
 	extra          []picture.Option
 }
 
-// At gives the balance at a set pressure.
+// At gives the balance at a set pressure: what leaks, where, and how hard the
+// cushion presses at each site.
+//
+// Equation: push of the cushion = strap pull at pressure - force of the air on the frame, and the same for the turning moments; net margin = contact - mask pressure
+// Unit: a pressure, such as 12*CmH2O
+// Example: fit.At(12*CmH2O)
 func (f Fitting) At(set unit.Pressure) Point {
 	p, err := f.model().At(set)
 	check(err)
@@ -24,6 +29,8 @@ func (f Fitting) At(set unit.Pressure) Point {
 }
 
 // Site gives what holds at one site, by its name in tables or in files.
+//
+// Example: fit.At(12*CmH2O).Site("bridge").Contact
 func (p Point) Site(name string) fit.SiteState {
 	var known []string
 	asked, isSite := face.ParseSite(name)

@@ -35,6 +35,10 @@ func unknown(what, name string, known []string) error {
 // A Mask is a mask of the catalogue, one type in one size.
 type Mask struct{ mask.Mask }
 
+// findMask finds a mask of the catalogue by its type and size. The masks of
+// the catalogue are invented.
+//
+// Example: Mask("nasal", "medium")
 func findMask(kind, size string) Mask {
 	var kinds []string
 	for _, t := range mask.Types() {
@@ -51,7 +55,9 @@ func findMask(kind, size string) Mask {
 	return Mask{m}
 }
 
-// masks lists the catalogue.
+// masks lists the types and sizes of the catalogue of masks.
+//
+// Example: Masks()
 func masks() string {
 	var all []string
 	for _, t := range mask.Types() {
@@ -66,6 +72,10 @@ func (m Mask) String() string { return m.Name }
 // A Face is a face of the catalogue.
 type Face struct{ face.Face }
 
+// findFace finds a face of the catalogue by its name. The faces of the
+// catalogue are invented.
+//
+// Example: Face("narrow bridge")
 func findFace(name string) Face {
 	f, ok := face.Find(name)
 	if !ok {
@@ -78,6 +88,9 @@ func findFace(name string) Face {
 	return Face{f}
 }
 
+// faces lists the catalogue of faces, each with what is special about it.
+//
+// Example: Faces()
 func faces() string {
 	var all []string
 	for _, f := range face.Catalogue() {
@@ -99,16 +112,25 @@ type Setting struct {
 func (s Setting) String() string { return s.name }
 
 // straps sets the sum of the strap pulls, on the face, at zero pressure.
+//
+// Equation: the pull on the face is the sum over all straps, each of which is stretched by the pressure once it comes
+// Unit: newtons (N) or grams on a hanging scale (Grams)
+// Example: Straps(3*N)
 func straps(pull unit.Force) Setting {
 	return Setting{"straps " + report.Pull(pull), func(c *fit.Case) { c.Straps.Pull = pull }}
 }
 
 // upperShare sets how much of the pull the upper pair carries.
+//
+// Unit: a share, such as 0.6 or 60*Percent
+// Example: UpperShare(60*Percent)
 func upperShare(share unit.Fraction) Setting {
 	return Setting{"upper pair " + share.String(), func(c *fit.Case) { c.Straps.Upper = share }}
 }
 
 // position sets how the person lies or sits.
+//
+// Example: Position("on the back")
 func position(name string) Setting {
 	p, ok := fit.FindPosition(name)
 	if !ok {
@@ -122,6 +144,9 @@ func position(name string) Setting {
 }
 
 // cushionAge sets how long the cushion has been in use.
+//
+// Unit: a time, such as 90*Day
+// Example: CushionAge(90*Day)
 func cushionAge(days unit.Time) Setting {
 	check(mask.WearLimit.Check(float64(days)))
 	return Setting{"cushion in use " + days.String(), func(c *fit.Case) { c.Cushion.Days = days }}
@@ -135,7 +160,10 @@ type Fitting struct {
 
 var errNoStraps = errors.New("PutOn wants the strap force too, such as Straps(3*N): there is no usual one")
 
-// putOn puts a mask on a face.
+// putOn puts a mask on a face with its straps set, before any pressure. The
+// strap force must be given: there is no usual one.
+//
+// Example: PutOn(Mask("nasal", "medium"), Face("narrow bridge"), Straps(3*N))
 func putOn(m Mask, f Face, settings ...Setting) Fitting {
 	c := fit.NewCase(m.Mask, f.Face, 0, fit.Position{})
 	for _, s := range settings {
@@ -153,6 +181,8 @@ func putOn(m Mask, f Face, settings ...Setting) Fitting {
 
 // With puts the same mask on the same face again, with something set
 // otherwise.
+//
+// Example: fit.With(Straps(5*N))
 func (f Fitting) With(settings ...Setting) Fitting {
 	c := f.model().Case
 	for _, s := range settings {

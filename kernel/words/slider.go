@@ -22,8 +22,10 @@ type scale struct {
 	step, beginning float64
 }
 
-// slider is the word Slider: from a lower to a higher force, pressure or other
-// quantity.
+// slider makes a control that slides from a lower to a higher force, pressure or
+// other quantity with a unit.
+//
+// Example: Slider("straps", 1*N, 8*N)
 func slider(name string, low, high any) Control {
 	name = named("Slider", name)
 	what, of := quantityOf(low), reflect.TypeOf(low)

@@ -1,0 +1,41 @@
+package words
+
+import (
+	_ "embed"
+	"encoding/json"
+
+	"tautline/kernel/engine"
+	"tautline/model/face"
+	"tautline/model/fit"
+	"tautline/model/mask"
+)
+
+//go:generate go test . -run TestDocsAreFresh -write-docs
+
+// docs are the source's own comments on the words.
+//
+//go:embed docs.json
+var docs []byte
+
+// Help is what the words tell about themselves while a cell is typed.
+func Help() engine.Help {
+	h := engine.Help{Docs: map[string]engine.Doc{}}
+	// A test holds the file to being what was generated; it can be read.
+	_ = json.Unmarshal(docs, &h.Docs)
+	var kinds, names, lying, sites []string
+	for _, t := range mask.Types() {
+		kinds = append(kinds, string(t))
+	}
+	for _, f := range face.Catalogue() {
+		names = append(names, f.Name)
+	}
+	for _, p := range fit.Positions() {
+		lying = append(lying, p.Name)
+	}
+	for s := range face.SiteCount {
+		sites = append(sites, s.ID())
+	}
+	h.Strings = map[string][][]string{"Mask": {kinds, mask.Sizes()}, "Face": {names},
+		"Position": {lying}, "Site": {sites}}
+	return h
+}
