@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"sync/atomic"
 	"time"
 
 	"golang.org/x/term"
@@ -15,23 +16,37 @@ const quietFor = time.Second
 // progress says on a terminal that work is going on once it takes longer than a
 // second, and wipes the line when stop is called. Elsewhere it says nothing.
 func progress(stderr io.Writer, what string) (stop func()) {
+	_, stop = progressSteps(stderr, what)
+	return stop
+}
+
+// progressSteps is progress that says how far the work is.
+func progressSteps(stderr io.Writer, what string) (say func(string), stop func()) {
 	f, ok := stderr.(*os.File)
 	if !ok || !term.IsTerminal(int(f.Fd())) || os.Getenv("TERM") == "dumb" {
-		return func() {}
+		return func(string) {}, func() {}
 	}
+	var step atomic.Value
+	step.Store("")
 	done, over := make(chan struct{}), make(chan struct{})
 	go func() {
 		defer close(over)
-		select {
-		case <-done:
-			return
-		case <-time.After(quietFor):
+		wait := time.NewTimer(quietFor)
+		defer wait.Stop()
+		for shown := false; ; wait.Reset(quietFor / 4) {
+			select {
+			case <-done:
+				if shown {
+					fmt.Fprint(f, "\r\x1b[K")
+				}
+				return
+			case <-wait.C:
+			}
+			fmt.Fprintf(f, "\r\x1b[Ktautline: %s ... %s", what, step.Load())
+			shown = true
 		}
-		fmt.Fprintf(f, "tautline: %s ...", what)
-		<-done
-		fmt.Fprint(f, "\r\x1b[K")
 	}()
-	return func() {
+	return func(s string) { step.Store(s) }, func() {
 		close(done)
 		<-over
 	}

@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -18,6 +19,7 @@ import (
 // runFlags say what becomes of a notebook that was run.
 type runFlags struct {
 	out, html string
+	set       []string
 	timeout   time.Duration
 	force     bool
 }
@@ -34,15 +36,21 @@ or other programs.
 -o keeps the executed notebook, --html one page with its pictures, tables and
 sentences that needs no network and no other file. Without either, what the
 cells show is printed as text. At the first error the run ends with the cell,
-the line and what is wrong; what was done until then is kept.`,
+the line and what is wrong; what was done until then is kept.
+
+--set gives a name another value where the notebook first gives it one, in a
+cell with the tag "parameters" before others: "5 N" with its unit, a text as it
+is, or Go. The executed notebook says what was set.`,
 		Example: `  tautline run notebooks/03-balance.ipynb --html balance.html
-  tautline run notebooks/03-balance.ipynb -o done.ipynb`,
+  tautline run notebooks/03-balance.ipynb -o done.ipynb
+  tautline run notebooks/03-balance.ipynb --set "pull=5 N" --html tighter.html`,
 		Args: oneFile,
 		RunE: func(cmd *cobra.Command, args []string) error { return f.run(cmd, args[0]) },
 	}
 	flags := cmd.Flags()
 	flags.StringVarP(&f.out, "out", "o", "", "keep the executed notebook in this `FILE`")
 	flags.StringVar(&f.html, "html", "", "write one self-contained page into this `FILE`")
+	flags.StringArrayVar(&f.set, "set", nil, "another value for a name: `NAME=VALUE`; may be repeated")
 	flags.DurationVar(&f.timeout, "timeout", time.Minute, "stop a cell that takes longer than this `TIME`; 0 for no limit")
 	flags.BoolVar(&f.force, "force", false, "overwrite files that are there already")
 	return cmd
@@ -56,6 +64,9 @@ func (f *runFlags) run(cmd *cobra.Command, path string) error {
 	if err != nil {
 		return err
 	}
+	if err := f.setAll(n); err != nil {
+		return err
+	}
 	ctx, stop := signal.NotifyContext(cmd.Context(), os.Interrupt)
 	defer stop()
 	cells, err := worker.Start(ctx, worker.Options{Folder: folderOf(path), Controls: n.Name})
@@ -63,8 +74,9 @@ func (f *runFlags) run(cmd *cobra.Command, path string) error {
 		return err
 	}
 	defer cells.Close()
-	shown := progress(cmd.ErrOrStderr(), "running "+n.Name)
-	failed := n.RunApart(ctx, cells, notebook.Options{Timeout: f.timeout})
+	say, shown := progressSteps(cmd.ErrOrStderr(), "running "+n.Name)
+	failed := n.RunApart(ctx, cells, notebook.Options{Timeout: f.timeout,
+		Progress: func(cell, of int) { say(fmt.Sprintf("cell %d of %d", cell, of)) }})
 	shown()
 	// A run that ended early is kept too: it shows where.
 	if err := f.keep(cmd, n); err != nil {
@@ -72,6 +84,20 @@ func (f *runFlags) run(cmd *cobra.Command, path string) error {
 	}
 	if failed != nil {
 		return fmt.Errorf("%s: %w", n.Name, failed)
+	}
+	return nil
+}
+
+// setAll puts the values of --set into the notebook.
+func (f *runFlags) setAll(n *notebook.Notebook) error {
+	for _, one := range f.set {
+		name, value, ok := strings.Cut(one, "=")
+		if name = strings.TrimSpace(name); !ok || name == "" {
+			return misused("--set %q: a name and a value are wanted, such as \"pull=5 N\"", one)
+		}
+		if err := n.Set(name, value); err != nil {
+			return misused("--set: %w", err)
+		}
 	}
 	return nil
 }
