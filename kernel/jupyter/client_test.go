@@ -43,6 +43,7 @@ type client struct {
 	shell, control zmq4.Socket
 	iopub          zmq4.Socket
 	mu             sync.Mutex
+	pumps          sync.WaitGroup
 	shellIn        chan received
 	controlIn      chan received
 	iopubIn        chan received
@@ -151,6 +152,7 @@ func connectTo(t *testing.T, conn Connection) *client {
 		c.shell.Close()
 		c.control.Close()
 		c.iopub.Close()
+		c.pumps.Wait()
 	})
 	c.waitForIOPub()
 	return c
@@ -159,7 +161,7 @@ func connectTo(t *testing.T, conn Connection) *client {
 // pump reads a socket into a channel and checks every message.
 func (c *client) pump(s zmq4.Socket, routes int) chan received {
 	in := make(chan received, 100_000)
-	go func() {
+	c.pumps.Go(func() {
 		for {
 			m, err := s.Recv()
 			if err != nil {
@@ -167,7 +169,7 @@ func (c *client) pump(s zmq4.Socket, routes int) chan received {
 			}
 			in <- c.read(m.Frames, routes)
 		}
-	}()
+	})
 	return in
 }
 

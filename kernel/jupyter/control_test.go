@@ -5,6 +5,7 @@ import (
 	"errors"
 	"os"
 	"testing"
+	"time"
 
 	"tautline/kernel/worker"
 )
@@ -12,7 +13,9 @@ import (
 // Control is answered while a cell runs.
 func TestControlWhileBusy(t *testing.T) {
 	_, c := kernelAndClient(t)
-	first := c.send(c.shell, "execute_request", map[string]any{"code": "loop"})
+	first := c.send(c.shell, "execute_request", map[string]any{"code": "print on\nloop"})
+	for next(t, c.iopubIn).kind != "stream" {
+	}
 	second := c.send(c.shell, "execute_request", map[string]any{"code": "value 1"})
 	for kind := range controlHandlers {
 		if kind == "shutdown_request" || kind == "interrupt_request" {
@@ -24,6 +27,7 @@ func TestControlWhileBusy(t *testing.T) {
 		}
 		c.shown(id) // busy and idle belong to control requests too
 	}
+	time.Sleep(100 * time.Millisecond) // for the second cell to arrive, which nothing tells
 	if a := c.askControl("interrupt_request", map[string]any{}); a["status"] != "ok" {
 		t.Errorf("interrupt: %v", a)
 	}
@@ -54,7 +58,9 @@ func TestShutdown(t *testing.T) {
 	for _, restart := range []bool{false, true} {
 		s, c := kernelAndClient(t)
 		other := connectTo(t, s.c)
-		running := c.send(c.shell, "execute_request", map[string]any{"code": "loop"})
+		running := c.send(c.shell, "execute_request", map[string]any{"code": "print on\nloop"})
+		for next(t, c.iopubIn).kind != "stream" {
+		}
 		waiting := c.send(c.shell, "execute_request", map[string]any{"code": "value 1"})
 		c.askControl("kernel_info_request", map[string]any{})
 		id := c.send(c.control, "shutdown_request", map[string]any{"restart": restart})
@@ -88,7 +94,9 @@ func TestShutdownOfADeafCell(t *testing.T) {
 	deaf := &deafRunner{scripted: newScripted()}
 	s := serveKernel(t, freeConnection(t, testKey), Options{Start: func(context.Context) (worker.Runner, error) { return deaf, nil }})
 	c := connectTo(t, s.c)
-	c.send(c.shell, "execute_request", map[string]any{"code": "loop"})
+	c.send(c.shell, "execute_request", map[string]any{"code": "print on\nloop"})
+	for next(t, c.iopubIn).kind != "stream" {
+	}
 	if a := c.askControl("shutdown_request", map[string]any{"restart": false}); a["status"] != "ok" {
 		t.Errorf("shutdown: %v", a)
 	}

@@ -129,7 +129,7 @@ func TestAborted(t *testing.T) {
 		{map[string]any{"stop_on_error": false}, "ok"},
 		{map[string]any{"silent": true}, "ok"},
 	} {
-		content := map[string]any{"code": "nap\nfail"}
+		content := map[string]any{"code": strings.Repeat("nap\n", 5) + "fail"}
 		for key, v := range tc.extra {
 			content[key] = v
 		}

@@ -32,6 +32,7 @@ func startScripted(context.Context) (worker.Runner, error) { return newScripted(
 
 type act struct {
 	s    *scripted
+	stop chan struct{}
 	ctx  context.Context
 	out  worker.Output
 	done *worker.Outcome
@@ -76,7 +77,7 @@ var acts = map[string]func(a act){
 	},
 	"loop": func(a act) {
 		select {
-		case <-a.s.stopping():
+		case <-a.stop:
 			a.done.Err = &worker.Failure{Name: "interrupted", Value: "The cell was interrupted."}
 		case <-a.s.gone:
 			a.done.Err = &worker.Failure{Name: "ended", Value: "The kernel is ending."}
@@ -95,13 +96,14 @@ func (s *scripted) stopping() chan struct{} {
 }
 
 func (s *scripted) Execute(ctx context.Context, r worker.Request, out worker.Output) (o worker.Outcome) {
+	stop := s.stopping() // an interrupt counts from here
 	for line := range strings.Lines(r.Code) {
 		word, rest, _ := strings.Cut(strings.TrimSuffix(line, "\n"), " ")
 		do, ok := acts[word]
 		if !ok {
 			o.Err = &worker.Failure{Name: "unknown name", Value: word}
 		} else {
-			do(act{s, ctx, out, &o, rest})
+			do(act{s, stop, ctx, out, &o, rest})
 		}
 		if o.Err != nil {
 			return o
