@@ -120,8 +120,8 @@ func firstLine(text string) string {
 	return line
 }
 
-// patience is how long a question about a text that is being typed waits for a
-// running cell.
+// patience is how long a question about a text that is being typed waits: for a
+// cell that leaves no time for it, nobody goes on waiting.
 const patience = time.Second
 
 var errBusy = errors.New("a cell is running")
@@ -156,7 +156,7 @@ func (s *Supervisor) Complete(ctx context.Context, code string, cursor int) (Com
 	m, err := s.ask(ctx, complete, assist{Code: code, Cursor: cursor})
 	if err != nil || m.Completion == nil {
 		at := clamp(cursor, code)
-		return Completion{Start: at, End: at}, err
+		return Completion{Matches: []string{}, Start: at, End: at, Metadata: map[string]any{}}, unlessBusy(err)
 	}
 	return *m.Completion, nil
 }
@@ -165,9 +165,17 @@ func (s *Supervisor) Complete(ctx context.Context, code string, cursor int) (Com
 func (s *Supervisor) Inspect(ctx context.Context, code string, cursor, detail int) (Inspection, error) {
 	m, err := s.ask(ctx, inspect, assist{Code: code, Cursor: cursor, Detail: detail})
 	if err != nil || m.Inspection == nil {
-		return Inspection{}, err
+		return Inspection{}, unlessBusy(err)
 	}
 	return *m.Inspection, nil
+}
+
+// unlessBusy makes no error of a worker that has no time: nothing is offered then.
+func unlessBusy(err error) error {
+	if errors.Is(err, errBusy) {
+		return nil
+	}
+	return err
 }
 
 // IsComplete tells whether a cell is a whole one or wants more lines.
