@@ -8,6 +8,7 @@ import (
 	"os/signal"
 	"path/filepath"
 	"strings"
+	"sync"
 	"syscall"
 
 	"github.com/spf13/cobra"
@@ -74,7 +75,9 @@ func (f *kernelFlags) run(cmd *cobra.Command, file string) error {
 		Interrupts: interrupts,
 		Log:        cmd.ErrOrStderr(),
 		Version:    version(),
-		Notice:     strings.Join(kernelspec.Stale(here.All(), version()), "\n"),
+		Notice: sync.OnceValue(func() string {
+			return strings.Join(kernelspec.Stale(here.All(), version()), "\n")
+		}),
 	})
 }
 

@@ -35,8 +35,10 @@ Tab completes, ?name explains.`
 // kernelInfo tells what this kernel is.
 func (k *kernel) kernelInfo(*message) (any, error) {
 	text := banner
-	if k.Notice != "" {
-		text += "\n" + k.Notice
+	if k.Notice != nil {
+		if more := k.Notice(); more != "" {
+			text += "\n" + more
+		}
 	}
 	return map[string]any{
 		"status":                 "ok",

@@ -6,7 +6,7 @@ import (
 )
 
 func TestKernelInfo(t *testing.T) {
-	s := serveKernel(t, freeConnection(t, testKey), Options{Notice: "A kernelspec is stale."})
+	s := serveKernel(t, freeConnection(t, testKey), Options{Notice: func() string { return "A kernelspec is stale." }})
 	c := connectTo(t, s.c)
 	a := c.ask("kernel_info_request", map[string]any{})
 	lang := a["language_info"].(map[string]any)

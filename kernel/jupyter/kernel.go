@@ -10,7 +10,6 @@ import (
 	"io"
 	"os"
 	"sync"
-	"time"
 
 	"tautline/kernel/jupyter/history"
 	"tautline/kernel/jupyter/sockets"
@@ -30,16 +29,12 @@ type Options struct {
 	Log io.Writer
 	// Version is the program's own.
 	Version string
-	// Notice is shown with the banner, for example about a stale kernelspec.
-	Notice string
+	// Notice gives a line to show with the banner, for example about a stale
+	// kernelspec; nil or empty for none. It is asked when a front end first
+	// wants to know, since a front end that finds no sockets at once waits a
+	// tenth of a second before it looks again.
+	Notice func() string
 }
-
-// Times at the end of a kernel. Assumed: a cell that listens to an interrupt
-// does so in a few milliseconds, and a front end kills after several seconds.
-const (
-	stopTime  = 300 * time.Millisecond // for the running cell to answer
-	closeTime = time.Second            // for front ends to read the last messages
-)
 
 // A kernel serves one connection file.
 type kernel struct {
@@ -167,57 +162,5 @@ func (k *kernel) watchInterrupts() {
 		case <-k.ctx.Done():
 			return
 		}
-	}
-}
-
-// stopCell interrupts the running cell and gives it a moment to answer; what
-// waits behind it is given up.
-func (k *kernel) stopCell() {
-	k.shellQueue.giveUp()
-	k.interrupt()
-	for deadline := time.Now().Add(stopTime); time.Now().Before(deadline); time.Sleep(time.Millisecond) {
-		if k.running.TryLock() {
-			k.running.Unlock()
-			return
-		}
-	}
-}
-
-// end closes the worker first, so that no cell outlives the kernel, and the
-// sockets last, so that front ends read the last words.
-func (k *kernel) end(loops *sync.WaitGroup) {
-	<-k.ready
-	if k.runner != nil {
-		if err := k.runner.Close(); err != nil {
-			k.logf("the worker did not end well: %v", err)
-		}
-	}
-	ended := make(chan struct{})
-	go func() { loops.Wait(); close(ended) }()
-	select {
-	case <-ended:
-	case <-time.After(closeTime):
-	}
-	deadline := time.Now().Add(closeTime)
-	k.shell.Close(deadline)
-	k.control.Close(deadline)
-	k.stdin.Close(deadline)
-	k.iopub.Close(deadline)
-	k.heartbeat.Close(deadline)
-}
-
-// A logLimit keeps a peer that sends nothing but nonsense from filling a disk.
-type logLimit struct {
-	mu   sync.Mutex
-	said int
-}
-
-const maxLogged = 100
-
-func (k *kernel) logf(format string, a ...any) {
-	k.logged.mu.Lock()
-	defer k.logged.mu.Unlock()
-	if k.logged.said++; k.Log != nil && k.logged.said <= maxLogged {
-		fmt.Fprintf(k.Log, "tautline kernel: "+format+"\n", a...)
 	}
 }
