@@ -14,7 +14,7 @@ import (
 const mostMatches = 500
 
 // longest is the longest text that is looked at while it is typed, in bytes.
-const longest = 100_000
+const longest = 30_000
 
 // Complete offers what may stand at the cursor in place of the text from start
 // to end; all three count code points. It runs nothing, and may be called from

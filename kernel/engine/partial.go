@@ -12,6 +12,9 @@ import (
 // is typing.
 const stand = "here__"
 
+// deepest bounds the open brackets that are read; nobody types more.
+const deepest = 500
+
 // A partial is an unfinished cell as far as Go's checker understands it.
 type partial struct {
 	known *knowledge
@@ -26,7 +29,11 @@ type partial struct {
 // understand something it goes on; nothing is run.
 func (k *knowledge) read(s spot) *partial {
 	p := &partial{known: k, files: token.NewFileSet(), scope: maps.Clone(k.symbols), pkgs: maps.Clone(k.imports)}
-	text := s.code[:s.from] + stand + s.closers()
+	closers := s.closers()
+	if len(closers) > deepest {
+		return p
+	}
+	text := s.code[:s.from] + stand + closers
 	for _, r := range runs(p.items(text)) {
 		if p.check(r) {
 			return p

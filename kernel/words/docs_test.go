@@ -171,21 +171,21 @@ var packageNames = regexp.MustCompile(`\b(unit|fit|face|mask|skin|vent|report)\.
 // plainNames writes types as cells do.
 func plainNames(text string) string { return packageNames.ReplaceAllString(text, "") }
 
-// parted sorts a comment's labelled lines out from its text, which speaks of
+// labels mark the parts of a comment.
+var labels = regexp.MustCompile(`\b(Equation|Unit|Range|Source|Example): `)
+
+// parted sorts a comment's labelled parts out from its text, which speaks of
 // the word instead of the function behind it.
 func parted(text, name, word string) engine.Doc {
 	d := engine.Doc{}
-	labels := map[string]*string{"Equation": &d.Equation, "Unit": &d.Unit, "Range": &d.Range, "Source": &d.Source, "Example": &d.Example}
-	var rest []string
-	for _, line := range strings.Split(text, "\n") {
-		label, value, ok := strings.Cut(strings.TrimSpace(line), ": ")
-		if into := labels[label]; ok && into != nil {
-			*into = value
-		} else if line != "" {
-			rest = append(rest, strings.TrimSpace(line))
-		}
+	into := map[string]*string{"": &d.Text, "Equation": &d.Equation, "Unit": &d.Unit, "Range": &d.Range, "Source": &d.Source, "Example": &d.Example}
+	text = strings.Join(strings.Fields(text), " ")
+	label := ""
+	for at := labels.FindStringSubmatchIndex(text); at != nil; at = labels.FindStringSubmatchIndex(text) {
+		*into[label] += strings.TrimSpace(text[:at[0]])
+		label, text = text[at[2]:at[3]], text[at[1]:]
 	}
-	d.Text = strings.Join(rest, " ")
+	*into[label] += strings.TrimSpace(text)
 	if after, ok := strings.CutPrefix(d.Text, name+" "); ok {
 		d.Text = word + " " + after
 	}

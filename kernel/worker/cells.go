@@ -63,8 +63,11 @@ func newCells(out *frameWriter, s startup) (*cells, error) {
 		moreWords(w)
 	}
 	var err error
-	c.engine, err = engine.New(w, c.tape)
-	return c, err
+	if c.engine, err = engine.New(w, c.tape); err != nil {
+		return nil, err
+	}
+	c.engine.Teach(words.Help())
+	return c, nil
 }
 
 // say sends something that the running call shows. When the pipe is gone the
@@ -124,6 +127,9 @@ func (c *cells) cause() error {
 func (c *cells) execute(id uint64, r Request) Outcome {
 	ctx, end := c.begin(id)
 	defer end()
+	if name, ok := engine.Asked(r.Code); ok {
+		return c.page(name)
+	}
 	value, has, err := c.engine.Run(ctx, r.Code)
 	c.leaveIfStuck(ctx)
 	var o Outcome

@@ -12,18 +12,16 @@ import (
 func (s *Supervisor) Execute(ctx context.Context, r Request, out Output) Outcome {
 	s.running.Lock()
 	defer s.running.Unlock()
-	notice := s.takeNotice()
-	if notice != "" {
+	if notice := s.takeNotice(); notice != "" {
+		// The worker died between two cells: this one is not to blame.
 		out.Stream("stderr", notice+"\n")
 	}
-	var o Outcome
 	if strings.TrimSpace(r.Code) == again {
-		o = s.again(ctx, out)
-	} else if o = s.run(ctx, r, out); o.Err == nil {
-		s.remember(r.Code)
+		return s.again(ctx, out)
 	}
-	if o.Lost == "" {
-		o.Lost = notice
+	o := s.run(ctx, r, out)
+	if o.Err == nil {
+		s.remember(r.Code)
 	}
 	return o
 }

@@ -78,6 +78,10 @@ func (c *cells) listen(in *os.File, queue chan<- message) {
 			c.stop(m.ID, m.Flag)
 			continue
 		}
+		if m.Assist != nil {
+			go c.helpAtOnce(m)
+			continue
+		}
 		select {
 		case queue <- m:
 		default:
@@ -94,8 +98,6 @@ func (c *cells) answer(m message) {
 		reply.Outcome = &o
 	case m.Kind == comm && m.Comm != nil:
 		reply.Text = c.comm(m.ID, *m.Comm)
-	case m.Assist != nil:
-		c.assist(m, &reply)
 	default:
 		reply.Text = "an unknown kind of call"
 	}

@@ -18,6 +18,7 @@ type Supervisor struct {
 	mu     sync.Mutex
 	worker *process
 	last   uint64 // number of the last call
+	cell   uint64 // number of the last call that runs something
 	ended  bool
 	notice string // of a worker that died while nothing ran
 	past   []string
@@ -89,10 +90,12 @@ func (s *Supervisor) heard(p *process, m message) {
 	if c == nil {
 		return
 	}
-	if m.Kind == done {
+	if m.Kind == done && !m.isAnswer() {
 		if text := p.stray.upTo(endMark(m.ID)); text != "" && c.out != nil {
 			c.out.Stream("stderr", text)
 		}
+	}
+	if m.Kind == done {
 		c.reply <- m
 		return
 	}
@@ -160,6 +163,9 @@ func (s *Supervisor) call(ctx context.Context, m message, out Output) (message, 
 		return message{}, err
 	}
 	m.ID = s.next()
+	s.mu.Lock()
+	s.cell = m.ID
+	s.mu.Unlock()
 	c, err := p.ask(m, out)
 	if err != nil {
 		return message{}, err
@@ -201,10 +207,10 @@ func (s *Supervisor) Comm(ctx context.Context, m Comm, out Output) error {
 // Interrupt stops the running cell and keeps every variable.
 func (s *Supervisor) Interrupt() {
 	s.mu.Lock()
-	p, last := s.worker, s.last
+	p, cell := s.worker, s.cell
 	s.mu.Unlock()
 	if p != nil {
-		p.interrupt(last, false)
+		p.interrupt(cell, false)
 	}
 }
 
