@@ -20,7 +20,7 @@ func (s *Supervisor) Execute(ctx context.Context, r Request, out Output) Outcome
 		return s.again(ctx, out)
 	}
 	o := s.run(ctx, r, out)
-	if o.Err == nil {
+	if o.Err == nil && o.Payload == nil { // ?name does nothing that could be lost
 		s.remember(r.Code)
 	}
 	return o
