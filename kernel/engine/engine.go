@@ -24,6 +24,7 @@ import (
 // may be called from any goroutine, one at a time.
 type Engine struct {
 	out     io.Writer
+	errors  io.Writer // where print and println go
 	jobs    chan job
 	current atomic.Pointer[context.Context] // of the running cell
 	stuck   atomic.Bool                     // a cell could not be stopped
@@ -76,7 +77,7 @@ const grace = 2 * time.Second
 
 // New starts an engine that knows the words and prints to out.
 func New(words Words, out io.Writer) (*Engine, error) {
-	e := &Engine{out: out, jobs: make(chan job), table: words,
+	e := &Engine{out: out, errors: out, jobs: make(chan job), table: words,
 		files: token.NewFileSet(), pieces: map[*token.File]*piece{}, mirror: newMirror(),
 		quantities: map[types.Type]Quantity{}, scope: newScope(),
 		texts: map[*types.TypeName]*textFunc{}, cellTypes: map[string]*types.TypeName{}, runtime: map[any]*types.TypeName{},
@@ -96,6 +97,10 @@ func New(words Words, out io.Writer) (*Engine, error) {
 	}
 	return e, nil
 }
+
+// ErrorsTo has print and println write elsewhere than the cells' own output, as
+// in Go. It is called before the first cell runs.
+func (e *Engine) ErrorsTo(w io.Writer) { e.errors = w }
 
 // Close ends the engine. It must not be used afterwards.
 func (e *Engine) Close() { close(e.jobs) }
@@ -193,6 +198,6 @@ func (e *Engine) start() error {
 func (e *Engine) addBuiltins() {
 	e.interp.declareFunc(guardName, e.enter)
 	e.interp.declareFunc(recoverName, e.recovered)
-	e.interp.declareFunc("print", printTo(e.out, false))
-	e.interp.declareFunc("println", printTo(e.out, true))
+	e.interp.declareFunc("print", e.print(false))
+	e.interp.declareFunc("println", e.print(true))
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"maps"
 	"reflect"
 	"slices"
@@ -112,11 +111,11 @@ func (e *Engine) sleep(d time.Duration) {
 	}
 }
 
-// printTo stands in for the built-in print and println, which write to the
+// print stands in for the built-in print and println, which write to the
 // process's own error stream whatever the interpreter is told.
-func printTo(out io.Writer, line bool) func(...any) {
+func (e *Engine) print(line bool) func(...any) {
 	if line {
-		return func(a ...any) { fmt.Fprintln(out, a...) }
+		return func(a ...any) { fmt.Fprintln(e.errors, a...) }
 	}
-	return func(a ...any) { fmt.Fprint(out, a...) }
+	return func(a ...any) { fmt.Fprint(e.errors, a...) }
 }

@@ -23,7 +23,8 @@ const (
 type cells struct {
 	engine *engine.Engine
 	out    *frameWriter
-	tape   *tape
+	tape   *tape // what is printed
+	errs   *tape // what print and println write
 	memory int64
 	folder string
 
@@ -51,11 +52,15 @@ func newCells(out *frameWriter, s startup) (*cells, error) {
 	c.tape = &tape{limit: s.OutputLimit, send: func(text string) {
 		c.say(message{Kind: stream, Name: "stdout", Text: text})
 	}}
+	c.errs = &tape{limit: s.OutputLimit, send: func(text string) {
+		c.say(message{Kind: stream, Name: "stderr", Text: text})
+	}}
 	w := words.In(c)
 	if s.Controls != "" {
 		w = words.Named(c, s.Controls)
 	}
 	w.Binds["Show"] = reflect.ValueOf(c.showAll)
+	w.Binds["Clear"] = reflect.ValueOf(func() { c.Clear(false) })
 	w.Binds["Again"] = reflect.ValueOf(func() {
 		panic(errors.New("Again() stands alone in its cell: it runs the earlier cells again"))
 	})
@@ -63,9 +68,10 @@ func newCells(out *frameWriter, s startup) (*cells, error) {
 		moreWords(w)
 	}
 	var err error
-	if c.engine, err = engine.New(w, c.tape); err != nil {
+	if c.engine, err = engine.New(w, beside{c.tape, c.errs}); err != nil {
 		return nil, err
 	}
+	c.engine.ErrorsTo(beside{c.errs, c.tape})
 	c.engine.Teach(words.Help())
 	return c, nil
 }
@@ -95,10 +101,11 @@ func (c *cells) begin(id uint64) (ctx context.Context, end func()) {
 	}
 	c.mu.Unlock()
 	c.tape.begin()
+	c.errs.begin()
 	stopWatch := c.watch(cancel)
 	return ctx, func() {
 		stopWatch()
-		c.tape.Flush()
+		c.flush()
 		c.mu.Lock()
 		c.id, c.ctx, c.cancel = 0, context.Background(), nil
 		c.mu.Unlock()
@@ -188,7 +195,7 @@ func (c *cells) showResult(ctx context.Context, value any) error {
 // the limit of what a cell shows allows.
 func (c *cells) give(m message) {
 	if c.tape.room(weight(m.Bundle.Data)) {
-		c.tape.Flush()
+		c.flush()
 		c.say(m)
 	}
 }

@@ -43,7 +43,7 @@ func (c *cells) showAll(values ...any) {
 // Clear takes away what the cell has shown; with wait, only once something new
 // comes.
 func (c *cells) Clear(wait bool) {
-	c.tape.Flush()
+	c.flush()
 	c.say(message{Kind: wipe, Flag: wait})
 }
 
@@ -66,7 +66,7 @@ func (c *cells) Send(kind, id, target string, data, metadata any, buffers [][]by
 	if !c.tape.room(n) {
 		return fmt.Errorf("%s", limitSentence(c.tape.limit))
 	}
-	c.tape.Flush()
+	c.flush()
 	c.say(message{Kind: comm, Comm: &m})
 	return nil
 }

@@ -124,3 +124,18 @@ func (t *tape) room(n int) bool {
 	t.used += int64(n)
 	return true
 }
+
+// beside writes to one tape after what stands on the other was sent, so that
+// both come in the order in which the cell wrote them.
+type beside struct{ own, other *tape }
+
+func (b beside) Write(p []byte) (int, error) {
+	b.other.Flush()
+	return b.own.Write(p)
+}
+
+// flush sends what stands on both tapes.
+func (c *cells) flush() {
+	c.tape.Flush()
+	c.errs.Flush()
+}
