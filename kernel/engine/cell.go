@@ -118,7 +118,8 @@ func (p *piece) syntaxError(err error) error {
 		return &Error{Kind: Syntax, Line: 1, Column: 1, Text: err.Error()}
 	}
 	sort.Sort(list)
-	return p.cell.errorAt(p.offset(list[0].Pos.Offset), Syntax, syntaxSentence(list[0].Msg))
+	at := p.offset(list[0].Pos.Offset)
+	return p.cell.errorAt(at, Syntax, syntaxSentence(p.cell, at, list[0].Msg))
 }
 
 // offset turns an offset in the wrapped text into one in the cell; places in

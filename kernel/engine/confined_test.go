@@ -137,7 +137,7 @@ func TestCallStopsAndExplains(t *testing.T) {
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	time.AfterFunc(30*time.Millisecond, cancel)
-	if err := e.Call(ctx, v.(func())); err == nil || !strings.Contains(err.Error(), "stopped") {
+	if err := e.Call(ctx, v.(Shown).Value.(func())); err == nil || !strings.Contains(err.Error(), "stopped") {
 		t.Error(err)
 	}
 	if got := show(e, "1"); got != "1" || e.Stuck() {

@@ -69,6 +69,11 @@ func (e *Engine) wanted(t types.Type) string {
 	if q, ok := e.quantity(t); ok {
 		return q.Noun + " such as " + q.Example
 	}
+	if n := namedOf(t); n != nil {
+		if example, ok := e.table.Examples[e.mirror.origin[n]]; ok {
+			return e.noun(t) + " such as " + example
+		}
+	}
 	return e.noun(t)
 }
 
@@ -97,6 +102,9 @@ func Nearest(name string, known []string) string {
 		return "" // nobody's typing error, and long to compare
 	}
 	best, least := "", max(1, (len(name)+1)/3)
+	if len(name) < 3 {
+		least = 0 // only capitals may differ
+	}
 	for _, have := range known {
 		d := distance(strings.ToLower(name), strings.ToLower(have))
 		if d < least || d == least && (best == "" || have < best) {

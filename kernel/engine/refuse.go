@@ -113,12 +113,26 @@ func hiddenMethod(n *ast.InterfaceType) string {
 func (e *Engine) refusedImport(spec *ast.ImportSpec) string {
 	path, err := strconv.Unquote(spec.Path.Value)
 	if all := importable(); !slices.Contains(all, path) || err != nil {
-		return did(fmt.Sprintf("package %q cannot be imported in cells", path), path, all) + "; these can: " + shortPaths(all)
+		return importSentence(path, all)
 	}
 	if spec.Name != nil && spec.Name.Name == "." {
 		return fmt.Sprintf("import %q without the dot, and write its name before each use", path)
 	}
 	return ""
+}
+
+// importSentence offers the package that was meant, or all of them.
+func importSentence(path string, all []string) string {
+	text := fmt.Sprintf("package %q cannot be imported in cells", path)
+	for _, have := range all {
+		if path != "" && (strings.HasSuffix(have, "/"+path) || have == path+"/"+path) {
+			return fmt.Sprintf("%s; did you mean %q?", text, have)
+		}
+	}
+	if near := Nearest(path, all); near != "" && path != "os" {
+		return fmt.Sprintf("%s; did you mean %q?", text, near)
+	}
+	return text + "; these can: " + shortPaths(all)
 }
 
 // shortPaths lists import paths; those that begin alike stand together.

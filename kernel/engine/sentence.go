@@ -19,7 +19,8 @@ import (
 func (e *Engine) sentence(err types.Error, r *run, s scope) error {
 	text := ""
 	for _, try := range []func(types.Error, *run, scope) string{
-		e.unknownName, e.unknownField, e.wrongArgument, e.wrongCount, e.mixed, e.reserved, e.lateMethod} {
+		e.otherCase, e.unknownName, e.unknownField, e.wrongArgument, e.wrongCount, e.collected, e.mixed, e.reserved,
+		e.lateMethod, e.misused, e.plainly, e.apart} {
 		if text = try(err, r, s); text != "" {
 			break
 		}
@@ -36,10 +37,6 @@ var middleDot = regexp.MustCompile(`·\d+`)
 func tidy(msg string) string {
 	msg = middleDot.ReplaceAllString(msg, "")
 	return strings.Join(strings.Fields(msg), " ")
-}
-
-func syntaxSentence(msg string) string {
-	return "this is not Go: " + strings.TrimPrefix(tidy(msg), "expected declaration, found ")
 }
 
 // checkNames refuses declarations that would take a name away.
@@ -92,6 +89,12 @@ func (e *Engine) unknownName(err types.Error, r *run, s scope) string {
 			return did(fmt.Sprintf("package %s has no %s here", pkg, sel), sel, e.mirror.packages[path].Scope().Names())
 		}
 	}
+	if text := e.unknownAt(name, err, r); text != "" {
+		return text
+	}
+	if text := e.alias(name); text != "" {
+		return text
+	}
 	for _, path := range importable() {
 		if path == name || strings.HasSuffix(path, "/"+name) {
 			return fmt.Sprintf("%s is not imported yet; write import %q first", name, path)
@@ -103,6 +106,11 @@ func (e *Engine) unknownName(err types.Error, r *run, s scope) string {
 	}
 	for have := range s.imports {
 		known = append(known, have)
+	}
+	if Nearest(name, known) == "" {
+		if text := inPackage(name); text != "" {
+			return text
+		}
 	}
 	return did(fmt.Sprintf("%s is not known here", name), name, known)
 }
@@ -136,6 +144,9 @@ func (e *Engine) unknownField(err types.Error, r *run, s scope) string {
 		}
 	}
 	text := fmt.Sprintf("%s has no %s", e.describe(r.info, sel.X), sel.Sel.Name)
+	if word := e.table.Aliases[strings.ToLower(sel.Sel.Name)]; slices.Contains(members(t), word) {
+		return text + "; did you mean " + word + "?"
+	}
 	return did(text, sel.Sel.Name, members(t))
 }
 
@@ -159,14 +170,9 @@ func members(t types.Type) []string {
 			}
 		}
 	}
-	if p, ok := t.Underlying().(*types.Pointer); ok {
-		t = p.Elem()
-	}
-	if st, ok := t.Underlying().(*types.Struct); ok {
-		for i := range st.NumFields() {
-			if f := st.Field(i); f.Exported() {
-				names = append(names, f.Name())
-			}
+	for _, f := range membersOf(t) {
+		if v, ok := f.(*types.Var); ok && v.Exported() {
+			names = append(names, v.Name())
 		}
 	}
 	return names
@@ -233,10 +239,34 @@ func (e *Engine) wrongCount(err types.Error, r *run, s scope) string {
 		return ""
 	}
 	wants := m[4]
-	if wants == "" {
-		wants = "nothing"
+	got := "(" + strings.ReplaceAll(m[3], "number", "a number") + ")"
+	if m[3] == "" {
+		got = "nothing"
 	}
-	return fmt.Sprintf("%s arguments: %s wants (%s) and got (%s)", m[1], m[2], wants, m[3])
+	return fmt.Sprintf("%s arguments: %s wants %s and got %s", m[1], m[2], e.written(m[2], wants, err, r), got)
+}
+
+// written shows how a function is called, with the names of what it wants where
+// they are known.
+func (e *Engine) written(called, types string, err types.Error, r *run) string {
+	name := called
+	if call, ok := nodeAt[*ast.CallExpr](r, func(c *ast.CallExpr) bool { return within(c, err.Pos) && e.source(c.Fun) == called }); ok {
+		if sel, ok := call.Fun.(*ast.SelectorExpr); ok {
+			if n := namedOf(orInvalid(r.info.TypeOf(sel.X))); n != nil {
+				name = n.Obj().Name() + "." + sel.Sel.Name
+			}
+		}
+	}
+	d, ok := e.taught().Docs[name]
+	_, params, found := strings.Cut(d.Sign, "(")
+	if !ok || !found || d.Sign == "" {
+		return "(" + types + ")"
+	}
+	params, _, _ = strings.Cut(params, ")")
+	if d.Example == "" {
+		return "(" + params + ")"
+	}
+	return "(" + params + "), as in " + d.Example + ","
 }
 
 var mismatch = regexp.MustCompile(`^invalid operation: .*\(mismatched types .* and .*\)$`)
@@ -248,7 +278,7 @@ func (e *Engine) mixed(err types.Error, r *run, s scope) string {
 	}
 	x, ok := nodeAt[*ast.BinaryExpr](r, func(b *ast.BinaryExpr) bool {
 		a, c := r.info.TypeOf(b.X), r.info.TypeOf(b.Y)
-		return (err.Pos == b.OpPos || err.Pos == b.Pos()) && a != nil && c != nil && !types.Identical(a, c)
+		return (err.Pos == b.OpPos || err.Pos == b.Pos() || err.Pos == b.Y.Pos()) && a != nil && c != nil && !types.Identical(a, c)
 	})
 	if !ok {
 		return ""
@@ -260,17 +290,22 @@ func (e *Engine) mixed(err types.Error, r *run, s scope) string {
 	case unitA && unitB:
 		return fmt.Sprintf("%s mixes %s and %s", e.source(x), qa.Noun, qb.Noun)
 	case unitA && isNumber(b):
-		return e.hintConversion(x.Y, b, a)
+		return e.hintConversion(x, x.Y, b, a)
 	case unitB && isNumber(a):
-		return e.hintConversion(x.X, a, b)
+		return e.hintConversion(x, x.X, a, b)
 	}
 	return ""
 }
 
-// hintConversion explains how a counter becomes a factor.
-func (e *Engine) hintConversion(x ast.Expr, have, want types.Type) string {
-	return fmt.Sprintf("%s is %s, which Go multiplies with a unit only when told to: write %s(%s)",
-		e.source(x), e.noun(have), e.typeText(want), e.source(x))
+// hintConversion explains how a counter becomes a factor, and that a plain
+// number and a value with a unit have no sum.
+func (e *Engine) hintConversion(in *ast.BinaryExpr, x ast.Expr, have, want types.Type) string {
+	if in.Op == token.MUL || in.Op == token.QUO {
+		return fmt.Sprintf("%s is %s, which Go multiplies with a unit only when told to: write %s(%s)",
+			e.source(x), e.noun(have), e.typeText(want), e.source(x))
+	}
+	q, _ := e.quantity(want)
+	return fmt.Sprintf("%s is %s and %s is wanted beside %s; give it its unit, as in %s", e.source(x), e.noun(have), q.Noun, in.Op, q.Example)
 }
 
 func isNumber(t types.Type) bool {

@@ -76,6 +76,9 @@ func (e *Engine) show(v any, t types.Type) any {
 			return bundle{v, data}
 		}
 	}
+	if v != nil && reflect.TypeOf(v).Kind() == reflect.Func {
+		return Shown{Value: v, text: "a function, not called; what it wants stands in () behind it"}
+	}
 	if e.saysItself(v) || !deep(v) {
 		if d, ok := dressOf(v); ok {
 			return Shown{Value: d.value, text: fmt.Sprint(v)}

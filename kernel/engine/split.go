@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"go/scanner"
 	"go/token"
+	"strings"
 )
 
 // A span is a stretch of a cell that is parsed on its own: either a run of
@@ -62,7 +63,8 @@ func lex(c *cell) ([]lexeme, error) {
 	file := token.NewFileSet().AddFile("", -1, len(c.text))
 	s.Init(file, []byte(c.text), func(pos token.Position, msg string) {
 		if first == nil {
-			first = c.errorAt(pos.Offset, Syntax, syntaxSentence(msg))
+			first = c.errorAt(pos.Offset, Syntax, syntaxSentence(c, pos.Offset, msg))
+			first.Incomplete = strings.Contains(msg, "raw string literal not terminated") || strings.Contains(msg, "comment not terminated")
 		}
 	}, 0)
 	var words []lexeme

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"go/parser"
 	"go/token"
-	"strings"
 )
 
 // Unfinished tells whether more lines could still make a text a whole cell,
@@ -14,7 +13,7 @@ func Unfinished(text string) (open int, err error) {
 	c := &cell{text: text}
 	spans, err := split(c)
 	if e := (*Error)(nil); errors.As(err, &e) {
-		if e.Incomplete || opensText(c, e) {
+		if e.Incomplete {
 			return max(1, openBrackets(c)), nil
 		}
 		return 0, err
@@ -37,12 +36,6 @@ func Unfinished(text string) (open int, err error) {
 		return 0, err
 	}
 	return 0, nil
-}
-
-// opensText tells whether an error is that of a text or remark that has no end
-// yet but may span lines.
-func opensText(c *cell, e *Error) bool {
-	return strings.Contains(e.Text, "raw string literal not terminated") || strings.Contains(e.Text, "comment not terminated")
 }
 
 func openBrackets(c *cell) int {

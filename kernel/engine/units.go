@@ -46,6 +46,9 @@ func (e *Engine) unitFault(info *types.Info, x ast.Expr, around []ast.Node) *Err
 			return e.errorFor(x, Mistyped, text)
 		}
 	case *ast.BinaryExpr:
+		if text := power(x); text != "" {
+			return e.errorFor(x, Mistyped, text)
+		}
 		if text := cutDivision(info, x); text != "" {
 			return e.errorFor(x, Mistyped, text)
 		}

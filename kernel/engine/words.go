@@ -22,6 +22,12 @@ type Words struct {
 	Proxies map[string]reflect.Type
 	// Quantities says how sentences name the types that carry a unit.
 	Quantities map[reflect.Type]Quantity
+	// Aliases offers words for names that people use elsewhere, in small
+	// letters: "kg", "mbar".
+	Aliases map[string]string
+	// Examples gives an expression for types that have no unit: Mask("nasal",
+	// "medium") for a mask.
+	Examples map[reflect.Type]string
 	// Show, if not nil, gives the forms by media type of values whose types are
 	// not the words' own: a plot, an image.
 	Show func(value any) (data map[string]any, ok bool)

@@ -3,6 +3,7 @@ package words
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"tautline/kernel/engine"
@@ -25,11 +26,20 @@ func check(err error) {
 
 // unknown makes the error for a name that is not in a catalogue.
 func unknown(what, name string, known []string) error {
-	s := fmt.Sprintf("there is no %s %q; there is %s", what, name, strings.Join(known, ", "))
-	if near := engine.Nearest(name, known); near != "" {
-		s = fmt.Sprintf("there is no %s %q; did you mean %q? There is %s", what, name, near, strings.Join(known, ", "))
+	list := strings.Join(known, ", ")
+	near := engine.Nearest(name, known)
+	if near == "" {
+		near = elsewhere[strings.ToLower(name)]
 	}
-	return errors.New(s)
+	for _, have := range known {
+		if near == "" && len(name) > 2 && strings.Contains(strings.ToLower(have), strings.ToLower(name)) {
+			near = have
+		}
+	}
+	if near != "" && slices.Contains(known, near) {
+		return fmt.Errorf("there is no %s %q; did you mean %q? There is %s", what, name, near, list)
+	}
+	return fmt.Errorf("there is no %s %q; there is %s", what, name, list)
 }
 
 // A Mask is a mask of the catalogue, one type in one size.

@@ -24,8 +24,10 @@ func (r Reading) String() string { return fmt.Sprintf("%s at %s", r.Flow, r.Pres
 // reading makes one pair from numbers that were read off: at a pressure, a
 // flow. Which flow it is, the list that it belongs to says.
 //
-// Unit: a pressure and a flow. Range: pressures from 0 to 60 cmH2O; a flow from
-// 0 up. Source: what is typed in. Example: Reading(8*CmH2O, 31*LPerMin)
+// Unit: a pressure and a flow
+// Range: pressures from 0 to 60 cmH2O; flows from 0 up
+// Source: what is typed in
+// Example: Reading(8*CmH2O, 31*LPerMin)
 func reading(pressure unit.Pressure, flow unit.Flow) Reading {
 	check(vent.CheckPressure(pressure))
 	if !(flow >= 0) {
@@ -45,10 +47,10 @@ type ReadingList struct {
 // a CSV file in the notebook's folder. The header of such a file names both
 // columns and their units: pressure_cmH2O,leak_L_per_min.
 //
-// Unit: pressures and flows. Range: one reading or more; pressures from 0 to 60
-// cmH2O. Source: what is typed in, or the file. Example:
-// Readings(Reading(8*CmH2O, 31*LPerMin), Reading(12*CmH2O, 44*LPerMin)) or
-// Readings("clinic.csv")
+// Unit: pressures and flows
+// Range: one reading or more; pressures from 0 to 60 cmH2O
+// Source: what is typed in, or the file
+// Example: Readings(Reading(8*CmH2O, 31*LPerMin), Reading(12*CmH2O, 44*LPerMin))
 func (p *place) readings(from ...any) ReadingList {
 	l := ReadingList{name: "typed in"}
 	for _, x := range from {
@@ -116,10 +118,11 @@ type MaskVent struct {
 // meant to leave. It shows the curve, the power law through it, and the flow
 // below which the mask is no longer cleared between two breaths.
 //
-// Formula: Q = K (P / 1 cmH2O)^n, K and n from the curve's points. Unit: a flow
-// at a pressure. Range: pressures of the curve, from 4 to 25 cmH2O in the
-// catalogue. Source: the mask's curve (invented in the catalogue). Example:
-// Vent(Mask("nasal", "medium")).At(12*CmH2O)
+// Equation: Q = K (P / 1 cmH2O)^n, with K and n from the curve's points
+// Unit: a flow at a pressure
+// Range: the pressures of the curve; beyond them it is extrapolated, and said
+// Source: the mask's curve, invented in the catalogue
+// Example: Vent(Mask("nasal", "medium")).At(12*CmH2O)
 func maskVent(m Mask) MaskVent { return MaskVent{m.Vent, m.Name} }
 
 // ventCurve makes a vent from its published curve: three points or more, typed
@@ -127,11 +130,11 @@ func maskVent(m Mask) MaskVent { return MaskVent{m.Vent, m.Name} }
 // header pressure_cmH2O,flow_L_per_min. The curve counts as measured at 20 C,
 // 50 % humidity and sea level.
 //
-// Formula: a smooth curve through the points, and beyond them Q = K P^n. Unit:
-// pressures and flows. Range: pressures from 0 to 60 cmH2O, rising. Source:
-// what is typed in, or the file. Example: VentCurve(Reading(4*CmH2O, 19*LPerMin),
-// Reading(10*CmH2O, 31*LPerMin), Reading(20*CmH2O, 44*LPerMin)) or
-// VentCurve("curve.csv")
+// Equation: a smooth curve through the points, and beyond them Q = K P^n
+// Unit: pressures and flows
+// Range: pressures from 0 to 60 cmH2O, rising
+// Source: what is typed in, or the file
+// Example: VentCurve("curve.csv")
 func (p *place) ventCurve(from ...any) MaskVent {
 	var points []vent.Point
 	for _, x := range from {

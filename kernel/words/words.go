@@ -29,7 +29,7 @@ func All() engine.Words {
 	for name, t := range types {
 		w.Types[name] = t
 	}
-	w.Show = showForeign
+	w.Show, w.Aliases, w.Examples = showForeign, aliases, examples
 	return w
 }
 

@@ -1,0 +1,37 @@
+package words
+
+import "reflect"
+
+// aliases offers our word for how units are called elsewhere, in small letters.
+// Where two are near, the one that people at a mask are likelier to mean.
+var aliases = map[string]string{
+	"newton": "N", "newtons": "N", "mn": "N",
+	"g": "Grams", "gf": "Grams", "gram": "Grams", "kg": "Grams", "gramforce": "Grams",
+	"cmh2o": "CmH2O", "cmh20": "CmH2O", "cmwater": "CmH2O", "h2o": "CmH2O", "mbar": "HPa", "hectopascal": "HPa", "pa": "HPa",
+	"mmhg": "MmHg", "torr": "MmHg", "kpa": "KPa",
+	"l": "LPerMin", "lpm": "LPerMin", "lmin": "LPerMin", "litre": "LPerMin", "liter": "LPerMin", "litres": "LPerMin", "slpm": "LPerMin",
+	"mm": "Mm", "millimetre": "Mm", "cm": "Cm", "centimetre": "Cm",
+	"min": "Minute", "mins": "Minute", "minutes": "Minute", "h": "Hour", "hr": "Hour", "hours": "Hour", "days": "Day", "d": "Day",
+	"pct": "Percent", "deg": "Degree", "degrees": "Degree",
+	"force": "Straps", "pull": "Straps", "cpap": "CmH2O",
+	"readcsv": "Readings", "pillow": "Position",
+}
+
+// examples shows how values of our types are made.
+var examples = map[reflect.Type]string{
+	reflect.TypeFor[Mask]():      `Mask("nasal", "medium")`,
+	reflect.TypeFor[Face]():      `Face("average")`,
+	reflect.TypeFor[Setting]():   `Straps(3*N) or Position("on the back")`,
+	reflect.TypeFor[Statement](): `Limit(24*LPerMin) or Line(70*MmHg)`,
+	reflect.TypeFor[Fitting]():   `PutOn(mask, face, Straps(3*N))`,
+	reflect.TypeFor[Control]():   `Slider("straps", 1*N, 8*N)`,
+}
+
+// elsewhere offers the catalogue's name for how things are called elsewhere.
+var elsewhere = map[string]string{
+	"full face": "oronasal", "full-face": "oronasal", "fullface": "oronasal", "ff": "oronasal", "mouth": "oronasal",
+	"nose": "nasal", "pillow": "pillows", "nasal pillow": "pillows", "nasal pillows": "pillows", "prongs": "pillows",
+	"s": "small", "m": "medium", "l": "large", "mid": "medium", "normal": "average", "standard": "average",
+	"supine": "on the back", "back": "on the back", "left": "on the left side", "right": "on the right side", "upright": "sitting", "sit": "sitting",
+	"nose bridge": "bridge", "nasion": "bridge",
+}
