@@ -65,11 +65,11 @@ func (p *place) readings(from ...any) ReadingList {
 				l.All = append(l.All, Reading(r))
 			}
 		default:
-			panic(fmt.Errorf("Readings wants the name of a file, or readings such as Reading(8*CmH2O, 31*LPerMin), and got %v", x))
+			panic(fmt.Errorf("what Readings takes is the name of a file, or readings such as Reading(8*CmH2O, 31*LPerMin); it got %v", x))
 		}
 	}
 	if len(l.All) == 0 {
-		panic(errors.New("Readings wants at least one reading, such as Reading(8*CmH2O, 31*LPerMin)"))
+		panic(errors.New("it takes at least one reading to make Readings, such as Reading(8*CmH2O, 31*LPerMin)"))
 	}
 	sort.SliceStable(l.All, func(i, j int) bool { return l.All[i].Pressure < l.All[j].Pressure })
 	return l

@@ -58,7 +58,7 @@ func TestReadings(t *testing.T) {
 		`Readings("minus.csv")`:                             "line 2",
 		`Readings("swapped.csv")`:                           "the header has no pressure with its unit",
 		`Readings()`:                                        "at least one reading",
-		`Readings(3)`:                                       "Readings wants the name of a file",
+		`Readings(3)`:                                       "what Readings takes is the name of a file",
 		`Reading(8*CmH2O, -1*LPerMin)`:                      "zero or more",
 		`Reading(8, 31)`:                                    "Reading wants a pressure such as 12*CmH2O; 8 has no unit",
 		`VentCurve("curve.csv").At(10*CmH2O)`:               "31 L/min",
