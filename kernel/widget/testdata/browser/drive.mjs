@@ -14,6 +14,9 @@ try {
   await page.waitForFunction(() => window.run);
   const caption = name => page.locator(`#${name} > div:nth-child(2) > p`).first();
   const settled = (name, text) => caption(name).filter({ hasText: text }).waitFor();
+  // On a busy machine a number may change a little after its picture.
+  const until = async holds => { for (let i = 0; i < 80 && !await holds(); i++) await page.waitForTimeout(100); };
+  const readout = id => page.locator(`#${id} .widget-readout`).innerText();
 
   // One slider over a fit.
   await page.evaluate(() => window.run(window.cells.fit, 'fit'));
@@ -27,7 +30,7 @@ try {
   for (let i = 1; i <= 40; i++) await page.mouse.move(middle.x + 3 * i, middle.y);
   await page.mouse.up();
   await settled('fit', /^Now/);
-  await page.waitForTimeout(300);
+  await until(async () => (await caption('fit').innerText()).startsWith(`Now straps ${Number(await readout('fit'))} N`));
   found.dragged = await caption('fit').innerText();
   found.draggedReadout = await page.locator('#fit .widget-readout').innerText();
   found.grey = await page.locator('#fit svg text', { hasText: /^grey: the start/ }).count();
@@ -36,13 +39,14 @@ try {
   // By key, and from a typed number.
   await handle.focus();
   await page.keyboard.press('ArrowRight');
-  await page.waitForTimeout(200);
+  await until(async () => await readout('fit') !== found.draggedReadout);
   found.key = await page.locator('#fit .widget-readout').innerText();
   await page.locator('#fit .widget-readout').fill('7.5');
   await page.keyboard.press('Enter');
   await settled('fit', 'straps 7.5 N');
   await page.locator('#fit button').click();
   await settled('fit', 'The start: straps 3 N.');
+  await until(async () => await readout('fit') === '3.0');
   found.reset = await page.locator('#fit .widget-readout').innerText();
 
   // All kinds of controls at once.
