@@ -5,6 +5,8 @@ import (
 	"go/ast"
 	"go/token"
 	"go/types"
+	"iter"
+	"maps"
 	"regexp"
 	"strings"
 
@@ -68,14 +70,18 @@ func (e *Engine) alias(name string) string {
 func inPackage(name string) string {
 	for _, path := range []string{"math", "fmt", "strings", "sort", "strconv"} {
 		p, _ := library.Load(path)
-		for have := range p.Binds {
-			if strings.EqualFold(have, name) {
-				return fmt.Sprintf("%s is not known here; it may be %s.%s: write import %q first", name, p.Name, have, path)
+		for _, names := range []iter.Seq[string]{keysOf(p.Binds), keysOf(p.Untypeds)} {
+			for have := range names {
+				if strings.EqualFold(have, name) {
+					return fmt.Sprintf("%s is not known here; it may be %s.%s: write import %q first", name, p.Name, have, path)
+				}
 			}
 		}
 	}
 	return ""
 }
+
+func keysOf[V any](m map[string]V) iter.Seq[string] { return maps.Keys(m) }
 
 var inOther = regexp.MustCompile(`^undefined: (\w+)\.(\w+) \(but have (\w+)\)$`)
 
@@ -104,7 +110,9 @@ var plainer = []struct {
 	{regexp.MustCompile(`^(.+) \(untyped float constant.*\) truncated to int$`), "a whole number is wanted here; $1 is not one"},
 	{regexp.MustCompile(`^cannot convert (.+) \(untyped string constant\) to type int$`), "a whole number is wanted here; $1 is a text"},
 	{regexp.MustCompile(`^invalid argument: index (.+) (?:out of bounds.*|\(.*must not be negative.*)$`), "there is no element $1: elements are counted from 0 and end below the length"},
-	{regexp.MustCompile(`^(?:invalid operation: )?cannot range over (.+)$`), "a loop cannot go through $1"},
+	{regexp.MustCompile(`^unknown field (\w+) in struct literal of type (\w+), but does have (\w+)$`), "$2 has no field $1; did you mean $3?"},
+	{regexp.MustCompile(`^invalid operation: make\((.+)\) expects .*$`), "make wants a length too, as in make($1, 3)"},
+	{regexp.MustCompile(`^(.+) \(no value\) used as value(?: or type)?$`), "$1 gives nothing back that could be used here"},
 	{regexp.MustCompile(`^undefined: (\w+)$`), "$1 is not known here"},
 	{regexp.MustCompile(`^use of untyped nil in .*$`), "nil alone has no type; write what the name holds, as in var x *T"},
 	{regexp.MustCompile(`^cannot use (.+) \(.*constant .*\) as (u?int\d*) value in .* \(overflows\)$`), "$1 is too large for $2"},
@@ -132,12 +140,25 @@ func (e *Engine) plainly(err types.Error, _ *run, _ scope) string {
 }
 
 var (
-	noCall   = regexp.MustCompile(`^invalid operation: cannot call (?:non-function )?`)
-	noIndex  = regexp.MustCompile(`^(?:invalid operation: )?cannot (index|slice) `)
-	notUsed  = regexp.MustCompile(`is not used$`)
-	unequal  = regexp.MustCompile(`^invalid operation: (.+) (?:\(mismatched types .*\)|cannot compare.*|operator .* not defined on .*)$`)
-	overflow = regexp.MustCompile(`overflows|cannot use .* \(untyped int constant \d{19,}\)`)
+	noCall  = regexp.MustCompile(`^invalid operation: cannot call (?:non-function )?`)
+	noIndex = regexp.MustCompile(`^(?:invalid operation: )?cannot (index|slice) `)
+	notUsed = regexp.MustCompile(`is not used$`)
+	unequal = regexp.MustCompile(`^invalid operation: (.+) (?:\(mismatched types .*\)|cannot compare.*|operator .* not defined on .*)$`)
+	builtIn = regexp.MustCompile(`^invalid argument: .* for built-in (\w+)$|^invalid (append)(?::|\b).*$`)
 )
+
+// exprAt finds the whole expression that begins at a place.
+func exprAt(r *run, pos token.Pos) (x ast.Expr, ok bool) {
+	for _, it := range r.items {
+		ast.Inspect(it.node, func(n ast.Node) bool {
+			if e, is := n.(ast.Expr); is && !ok && e.Pos() == pos && r.info.TypeOf(e) != nil {
+				x, ok = e, true
+			}
+			return !ok
+		})
+	}
+	return x, ok
+}
 
 // misused speaks of a value that is called, indexed or left lying.
 func (e *Engine) misused(err types.Error, r *run, _ scope) string {
@@ -146,8 +167,24 @@ func (e *Engine) misused(err types.Error, r *run, _ scope) string {
 		if c, ok := nodeAt[*ast.CallExpr](r, func(c *ast.CallExpr) bool { return c.Pos() == err.Pos }); ok {
 			return fmt.Sprintf("%s is %s, not a function", e.source(c.Fun), e.noun(r.info.TypeOf(c.Fun)))
 		}
+	case strings.HasPrefix(err.Msg, "non-boolean condition"):
+		if x, ok := exprAt(r, err.Pos); ok {
+			return fmt.Sprintf("a condition is true or false; %s is %s: compare it with something", e.source(x), e.noun(r.info.TypeOf(x)))
+		}
+	case strings.Contains(err.Msg, "cannot range over"):
+		if x, ok := nodeAt[*ast.RangeStmt](r, func(x *ast.RangeStmt) bool { return x.X.Pos() == err.Pos }); ok {
+			return fmt.Sprintf("a loop goes through a list, a map, a text or up to a whole number; %s is %s", e.source(x.X), e.noun(r.info.TypeOf(x.X)))
+		}
+	case builtIn.MatchString(err.Msg):
+		m := builtIn.FindStringSubmatch(err.Msg)
+		if x, ok := exprAt(r, err.Pos); ok {
+			return fmt.Sprintf("%s works with lists and maps (len with texts too); %s is %s", m[1]+m[2], e.source(x), e.noun(r.info.TypeOf(x)))
+		}
 	case noIndex.MatchString(err.Msg):
 		if x, ok := nodeAt[*ast.IndexExpr](r, func(x *ast.IndexExpr) bool { return x.Pos() == err.Pos }); ok {
+			if _, ok := r.info.TypeOf(x.X).(*types.Signature); ok {
+				return fmt.Sprintf("%s is a function; what it is asked stands in round brackets: %s(%s)", e.source(x.X), e.source(x.X), e.source(x.Index))
+			}
 			return fmt.Sprintf("%s is %s, which has no numbered elements", e.source(x.X), e.noun(r.info.TypeOf(x.X)))
 		}
 	case notUsed.MatchString(err.Msg):
@@ -164,21 +201,22 @@ func (e *Engine) apart(err types.Error, r *run, _ scope) string {
 	if !unequal.MatchString(err.Msg) {
 		return ""
 	}
-	x, ok := nodeAt[*ast.BinaryExpr](r, func(b *ast.BinaryExpr) bool { return within(b, err.Pos) && r.info.TypeOf(b.X) != nil })
+	x, ok := nodeAt[*ast.BinaryExpr](r, func(b *ast.BinaryExpr) bool {
+		a, c := r.info.TypeOf(b.X), r.info.TypeOf(b.Y)
+		return within(b, err.Pos) && a != nil && c != nil && (!types.Identical(a, c) || quoted(b.X) || quoted(b.Y))
+	})
 	if !ok {
 		return ""
 	}
 	a, b := r.info.TypeOf(x.X), r.info.TypeOf(x.Y)
-	if b == nil {
-		return ""
-	}
 	na, nb := e.noun(a), e.noun(b)
 	for side, noun := range map[ast.Expr]*string{x.X: &na, x.Y: &nb} {
-		if lit, ok := side.(*ast.BasicLit); ok && lit.Kind == token.STRING {
+		if quoted(side) {
 			*noun = "a text" // the checker has given it the other side's type
 		}
 	}
 	switch {
+	case x.Op != token.ADD && na != nb:
 	case (na == "a text") != (nb == "a text"):
 		return fmt.Sprintf("%s is %s and %s is %s; to put them into one text write fmt.Sprint(%s, %s)",
 			e.source(x.X), na, e.source(x.Y), nb, e.source(x.X), e.source(x.Y))
@@ -188,6 +226,11 @@ func (e *Engine) apart(err types.Error, r *run, _ scope) string {
 		return fmt.Sprintf("%s is %s and %s is %s; make them alike, as in float64(%s)", e.source(x.X), na, e.source(x.Y), nb, e.source(whole(x, a)))
 	}
 	return fmt.Sprintf("%s is %s and %s is %s; they do not go together with %s", e.source(x.X), na, e.source(x.Y), nb, x.Op)
+}
+
+func quoted(x ast.Expr) bool {
+	lit, ok := ast.Unparen(x).(*ast.BasicLit)
+	return ok && lit.Kind == token.STRING
 }
 
 // whole picks the operand that is a whole number.
@@ -233,4 +276,74 @@ func power(x *ast.BinaryExpr) string {
 		return ""
 	}
 	return fmt.Sprintf("^ is not a power in Go; import \"math\" and write math.Pow(%d, %d)", a, b)
+}
+
+var wrongUse = regexp.MustCompile(`^cannot use .+ as (.+?) value in [^:]*?(?:: (.*))?$`)
+
+// otherType speaks of a value where one of another type is wanted, unless a
+// unit is to blame.
+func (e *Engine) otherType(err types.Error, r *run, _ scope) string {
+	m := wrongUse.FindStringSubmatch(tidy(err.Msg))
+	x, ok := exprAt(r, err.Pos)
+	if m == nil || !ok {
+		return ""
+	}
+	have := e.noun(r.info.TypeOf(x))
+	if quoted(x) {
+		have = "a text"
+	}
+	text := fmt.Sprintf("%s is wanted here; %s is %s", nounOf(m[1]), e.source(x), have)
+	switch {
+	case strings.Contains(m[2], "pointer receiver"):
+		return text + ", and only a pointer to it has the methods: write &" + e.source(x)
+	case strings.Contains(m[2], "missing method "):
+		_, method, _ := strings.Cut(m[2], "missing method ")
+		return text + ", which has no method " + strings.Trim(method, "()")
+	case strings.Contains(err.Msg, "truncated"):
+		return fmt.Sprintf("a whole number is wanted here; %s is not one", e.source(x))
+	}
+	return text
+}
+
+// nounOf names a type that a message mentions.
+func nounOf(name string) string {
+	switch name {
+	case "string":
+		return "a text"
+	case "bool":
+		return "true or false"
+	case "float64", "float32":
+		return "a number (" + name + ")"
+	}
+	if strings.HasPrefix(name, "int") || strings.HasPrefix(name, "uint") {
+		return "a whole number (" + name + ")"
+	}
+	if strings.ContainsRune("AEIO", rune(name[0])) {
+		return "an " + name
+	}
+	return "a " + name
+}
+
+// decimalComma speaks of 3,5 where 3.5 is meant.
+func (e *Engine) decimalComma(err types.Error, r *run, _ scope) string {
+	var list []ast.Expr
+	if c, ok := nodeAt[*ast.CallExpr](r, func(c *ast.CallExpr) bool { return argument(c, err.Pos) > 0 }); ok && strings.HasPrefix(err.Msg, "too many arguments") {
+		list = c.Args
+	} else if a, ok := nodeAt[*ast.AssignStmt](r, func(a *ast.AssignStmt) bool { return within(a, err.Pos) }); ok && strings.HasPrefix(err.Msg, "assignment mismatch") {
+		list = a.Rhs
+	}
+	for i := 1; i < len(list); i++ {
+		whole, ok := list[i-1].(*ast.BasicLit)
+		if !ok || whole.Kind != token.INT || list[i].Pos() > whole.End()+2 {
+			continue
+		}
+		rest := list[i]
+		if b, ok := rest.(*ast.BinaryExpr); ok {
+			rest = b.X
+		}
+		if part, ok := rest.(*ast.BasicLit); ok && part.Kind == token.INT {
+			return fmt.Sprintf("decimals are written with a point: %s.%s", whole.Value, e.source(list[i]))
+		}
+	}
+	return ""
 }

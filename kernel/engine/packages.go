@@ -52,6 +52,9 @@ func (e *Engine) importPackage(path string) (table imports.Package, ok bool) {
 	}
 	e.packages[path] = table
 	e.mirror.importPackage(path, table)
+	if path == "time" {
+		e.quantities[e.mirror.typ(reflect.TypeFor[time.Duration]())] = Quantity{Noun: "a duration", Example: "3*time.Second", Whole: true}
+	}
 	return table, true
 }
 

@@ -86,6 +86,9 @@ func (e *Engine) refusedNode(n ast.Node) string {
 		if n.Body == nil {
 			return "this function has no body"
 		}
+		if n.Recv == nil && n.Name.Name == "main" {
+			return "a cell needs no main; write its lines straight into the cell"
+		}
 		if n.Recv == nil && n.Name.Name == "init" {
 			return "init is not called in cells; write its lines straight into the cell"
 		}
@@ -135,16 +138,19 @@ func importSentence(path string, all []string) string {
 	return text + "; these can: " + shortPaths(all)
 }
 
-// shortPaths lists import paths; those that begin alike stand together.
+// shortPaths lists import paths without those that lie deeper; completion knows
+// them all.
 func shortPaths(all []string) string {
 	const gonum = "gonum.org/v1/"
 	var plain, ours []string
 	for _, path := range all {
-		if rest, ok := strings.CutPrefix(path, gonum); ok {
-			ours = append(ours, rest)
-		} else {
+		rest, isOurs := strings.CutPrefix(path, gonum)
+		switch {
+		case isOurs && strings.Count(rest, "/") < 2 && strings.HasPrefix(rest, "gonum/"):
+			ours = append(ours, strings.TrimPrefix(rest, "gonum/"))
+		case !isOurs && !strings.Contains(path, "/"):
 			plain = append(plain, path)
 		}
 	}
-	return strings.Join(plain, ", ") + "; and after " + gonum + ": " + strings.Join(ours, ", ")
+	return strings.Join(plain, ", ") + "; " + gonum + "gonum/ with " + strings.Join(ours, ", ") + "; and " + gonum + "plot"
 }

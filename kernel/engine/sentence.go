@@ -19,8 +19,8 @@ import (
 func (e *Engine) sentence(err types.Error, r *run, s scope) error {
 	text := ""
 	for _, try := range []func(types.Error, *run, scope) string{
-		e.otherCase, e.unknownName, e.unknownField, e.wrongArgument, e.wrongCount, e.collected, e.mixed, e.reserved,
-		e.lateMethod, e.misused, e.plainly, e.apart} {
+		e.otherCase, e.unknownName, e.unknownField, e.wrongArgument, e.decimalComma, e.wrongCount, e.collected, e.mixed, e.reserved,
+		e.lateMethod, e.misused, e.otherType, e.plainly, e.apart} {
 		if text = try(err, r, s); text != "" {
 			break
 		}
@@ -107,7 +107,7 @@ func (e *Engine) unknownName(err types.Error, r *run, s scope) string {
 	for have := range s.imports {
 		known = append(known, have)
 	}
-	if Nearest(name, known) == "" {
+	if near := Nearest(name, known); !strings.EqualFold(near, name) {
 		if text := inPackage(name); text != "" {
 			return text
 		}
@@ -321,6 +321,9 @@ func (e *Engine) reserved(err types.Error, r *run, s scope) string {
 	id, ok := nodeAt[*ast.Ident](r, func(id *ast.Ident) bool { return id.Pos() == err.Pos })
 	if !ok {
 		return ""
+	}
+	if _, constant := r.info.Uses[id].(*types.Const); constant && !e.table.has(id.Name) {
+		return fmt.Sprintf("%s is a constant; a name that is to change gets its first value with %s := ...", id.Name, id.Name)
 	}
 	return e.taken(id.Name)
 }

@@ -5,6 +5,7 @@ import (
 	"go/token"
 	"regexp"
 	"strings"
+	"unicode/utf8"
 )
 
 // What people type who know masks better than Go, and how to say it in Go. The
@@ -84,6 +85,10 @@ func (s sight) quotes() string {
 		return "this remark has no end; close it with */"
 	case strings.Contains(s.msg, "string literal not terminated"):
 		return "this text has no closing quotation mark"
+	case strings.Contains(s.msg, "curly quotation mark"):
+		return `a text stands in straight quotation marks: "nasal"`
+	case strings.Contains(s.msg, "in octal literal"):
+		return "a whole number does not begin with 0"
 	case strings.Contains(s.msg, "rune literal"):
 		return `a text stands in double quotation marks: "nasal"`
 	}
@@ -96,33 +101,32 @@ func (s sight) oddSign() string {
 	if !strings.HasPrefix(s.msg, "illegal character") && !strings.HasPrefix(s.msg, "invalid character") {
 		return ""
 	}
-	sign, _, _ := strings.Cut(s.c.text[min(s.at, len(s.c.text)):], "\n")
-	for _, r := range sign {
-		switch {
-		case strings.ContainsRune("“”„«»", r):
-			return `a text stands in straight quotation marks: "nasal"`
-		case strings.ContainsRune("‘’‚", r):
-			return `a text stands in straight double quotation marks: "nasal"`
-		case strings.ContainsRune("×·", r):
-			return "times is written *: 3*N"
-		case strings.ContainsRune("−–—", r):
-			return "minus is written -"
-		case r == '÷':
-			return "divided by is written /"
-		case r == '°':
-			return "an angle is written like 2*Degree"
-		case r == '?':
-			return "help on a word is asked in a cell of its own: ?Straps"
-		}
-		return fmt.Sprintf("the sign %c has no meaning here", r)
+	r, size := utf8.DecodeRuneInString(s.c.text[min(s.at, len(s.c.text)):])
+	switch {
+	case size == 0 || r == '\n':
+		return ""
+	case strings.ContainsRune("“”„«»", r):
+		return `a text stands in straight quotation marks: "nasal"`
+	case strings.ContainsRune("‘’‚", r):
+		return `a text stands in straight double quotation marks: "nasal"`
+	case strings.ContainsRune("×·", r):
+		return "times is written *: 3*N"
+	case strings.ContainsRune("−–—", r):
+		return "minus is written -"
+	case r == '÷':
+		return "divided by is written /"
+	case r == '°':
+		return "an angle is written like 2*Degree"
+	case r == '?':
+		return "help on a word is asked in a cell of its own: ?Straps"
 	}
-	return ""
+	return fmt.Sprintf("the sign %c has no meaning here", r)
 }
 
 // unitWithoutTimes finds 3 N and 12 cmH2O.
 func (s sight) unitWithoutTimes() string {
 	before, after, kind, next := s.before()
-	if (kind == token.INT || kind == token.FLOAT) && next == token.IDENT {
+	if (kind == token.INT || kind == token.FLOAT) && next == token.IDENT && !strings.Contains(s.line(), after+"(") {
 		return fmt.Sprintf("a number and its unit have * between them: %s*%s", before, after)
 	}
 	return ""

@@ -135,7 +135,7 @@ func (e *Engine) product(info *types.Info, x *ast.BinaryExpr) string {
 		return ""
 	}
 	q, ok := e.quantity(info.TypeOf(x))
-	if !ok || q.Bare || factor(info, x.Y) || x.Op == token.MUL && factor(info, x.X) {
+	if !ok || q.Bare || q.Whole || factor(info, x.Y) || x.Op == token.MUL && factor(info, x.X) {
 		return ""
 	}
 	a, b := e.source(x.X), e.source(x.Y)

@@ -38,6 +38,7 @@ type Quantity struct {
 	Noun    string // "a force"
 	Example string // "3*N"
 	Bare    bool   // a number without a unit is as good: a share of 0.6
+	Whole   bool   // Go counts it in whole numbers, and ratios are usual
 }
 
 // wordsPath names the words in the interpreter's table; nobody can import it.

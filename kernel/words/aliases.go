@@ -7,11 +7,11 @@ import "reflect"
 var aliases = map[string]string{
 	"newton": "N", "newtons": "N", "mn": "N",
 	"g": "Grams", "gf": "Grams", "gram": "Grams", "kg": "Grams", "gramforce": "Grams",
-	"cmh2o": "CmH2O", "cmh20": "CmH2O", "cmwater": "CmH2O", "h2o": "CmH2O", "mbar": "HPa", "hectopascal": "HPa", "pa": "HPa",
+	"cmh2o": "CmH2O", "cmh20": "CmH2O", "cmwater": "CmH2O", "h2o": "CmH2O", "mbar": "HPa", "hectopascal": "HPa",
 	"mmhg": "MmHg", "torr": "MmHg", "kpa": "KPa",
 	"l": "LPerMin", "lpm": "LPerMin", "lmin": "LPerMin", "litre": "LPerMin", "liter": "LPerMin", "litres": "LPerMin", "slpm": "LPerMin",
 	"mm": "Mm", "millimetre": "Mm", "cm": "Cm", "centimetre": "Cm",
-	"min": "Minute", "mins": "Minute", "minutes": "Minute", "h": "Hour", "hr": "Hour", "hours": "Hour", "days": "Day", "d": "Day",
+	"s": "Second", "sec": "Second", "seconds": "Second", "min": "Minute", "mins": "Minute", "minutes": "Minute", "h": "Hour", "hr": "Hour", "hours": "Hour", "days": "Day", "d": "Day",
 	"pct": "Percent", "deg": "Degree", "degrees": "Degree",
 	"force": "Straps", "pull": "Straps", "cpap": "CmH2O",
 	"readcsv": "Readings", "pillow": "Position",

@@ -36,10 +36,10 @@ func All() engine.Words {
 // units are the units of the trade, by the names that product labels use.
 var units = map[string]any{
 	"N": unit.N, "Grams": unit.GramForce,
-	"CmH2O": unit.CmH2O, "HPa": unit.HPa, "KPa": unit.KPa, "MmHg": unit.MmHg,
+	"Pa": unit.Pa, "CmH2O": unit.CmH2O, "HPa": unit.HPa, "KPa": unit.KPa, "MmHg": unit.MmHg,
 	"LPerMin": unit.LPerMin, "LPerSec": unit.LPerSec,
 	"Mm": unit.Mm, "Cm": unit.Cm,
-	"Minute": unit.Minute, "Hour": unit.Hour, "Day": unit.Day,
+	"Second": unit.Second, "Minute": unit.Minute, "Hour": unit.Hour, "Day": unit.Day,
 	"Percent": unit.Percent, "Degree": unit.Degree,
 }
 
