@@ -10,7 +10,6 @@ import (
 	"reflect"
 	"runtime"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 
@@ -75,7 +74,7 @@ func attempt(what string) string {
 	case "run":
 		err = exec.Command(arg).Run()
 	case "signal":
-		err = syscall.Kill(os.Getppid(), 0)
+		err = signalParent()
 	case "environment":
 		return strings.Join(os.Environ(), " ")
 	default:

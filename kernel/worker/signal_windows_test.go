@@ -1,0 +1,6 @@
+package worker
+
+import "errors"
+
+// signalParent has no counterpart here; only Linux is tried.
+func signalParent() error { return errors.ErrUnsupported }
