@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"fmt"
 	"go/ast"
 	"go/token"
 	"go/types"
@@ -94,6 +95,9 @@ func copying(t reflect.Type) (reflect.Value, bool) {
 // stands before the dot then and there, the interpreter at each call.
 func (e *Engine) methodValue(info *types.Info, c *astutil.Cursor, n *ast.SelectorExpr) error {
 	sel, ok := info.Selections[n]
+	if ok && sel.Kind() == types.MethodExpr {
+		return e.methodExpr(info, c, n)
+	}
 	if call, called := c.Parent().(*ast.CallExpr); called && call.Fun == n || !ok || sel.Kind() != types.MethodVal {
 		return nil
 	}
@@ -116,5 +120,33 @@ func (e *Engine) methodValue(info *types.Info, c *astutil.Cursor, n *ast.Selecto
 	}
 	kept := funcLit(n.Pos(), in, out, &ast.SelectorExpr{X: ident(n.Pos(), "x·"), Sel: n.Sel})
 	c.Replace(&ast.CallExpr{Fun: kept, Lparen: n.Pos(), Args: []ast.Expr{x}, Rparen: n.End()})
+	return nil
+}
+
+// methodExpr writes T.Method and (*T).Method out as the function that they are;
+// the interpreter knows only some of them.
+func (e *Engine) methodExpr(info *types.Info, c *astutil.Cursor, n *ast.SelectorExpr) error {
+	typ, ok := e.typeExpr(info.TypeOf(n), n.Pos())
+	if !ok {
+		return e.errorFor(n, Limit, "write a function that calls "+e.source(n)+" instead")
+	}
+	f := typ.(*ast.FuncType)
+	call := &ast.CallExpr{Lparen: n.Pos(), Rparen: n.Pos()}
+	for i, p := range f.Params.List {
+		name := fmt.Sprintf("x·%d", i)
+		p.Names = []*ast.Ident{ident(n.Pos(), name)}
+		if i > 0 {
+			call.Args = append(call.Args, ident(n.Pos(), name))
+		}
+		if _, spread := p.Type.(*ast.Ellipsis); spread {
+			call.Ellipsis = n.Pos()
+		}
+	}
+	call.Fun = &ast.SelectorExpr{X: ident(n.Pos(), "x·0"), Sel: n.Sel}
+	var do ast.Stmt = &ast.ExprStmt{X: call}
+	if len(f.Results.List) > 0 {
+		do = &ast.ReturnStmt{Return: n.Pos(), Results: []ast.Expr{call}}
+	}
+	c.Replace(&ast.FuncLit{Type: f, Body: block(n.Pos(), do)})
 	return nil
 }

@@ -199,7 +199,7 @@ func (e *Engine) nameFields(r *run, found []types.Error) bool {
 			if !ok || !points(found, lit) {
 				return true
 			}
-			if t, ok := r.info.TypeOf(lit).(*types.Named); ok && t.Obj().Pkg().Path() == cellsPath {
+			if t := namedOf(orInvalid(r.info.TypeOf(lit))); t != nil && inCells(t) {
 				any = nameLiteral(lit, t.Underlying()) || any
 			}
 			return true

@@ -175,6 +175,12 @@ func (e *Engine) rewriteRange(info *types.Info, c *astutil.Cursor, loop *ast.Ran
 		c.Replace(e.counting(loop))
 		return nil
 	}
+	if p, ok := info.TypeOf(loop.X).Underlying().(*types.Pointer); ok && loop.Value != nil {
+		// The interpreter would copy the array that is pointed at.
+		if _, ok := p.Elem().Underlying().(*types.Array); ok {
+			loop.X = &ast.SliceExpr{X: &ast.ParenExpr{Lparen: loop.X.Pos(), X: loop.X, Rparen: loop.X.End()}, Lbrack: loop.X.End(), Rbrack: loop.X.End()}
+		}
+	}
 	if loop.Tok != token.DEFINE {
 		return nil
 	}
