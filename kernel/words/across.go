@@ -16,16 +16,18 @@ import (
 const steps = 25
 
 // A Sweep is a fitting asked at many pressures or strap forces. Rows holds the
-// numbers.
+// numbers, and Window the strap forces that were looked for where a limit and a
+// line were stated; it is empty otherwise.
 type Sweep struct {
-	Rows []fit.Row
-	show sheet
-	draw func(...picture.Option) *picture.Picture
+	Rows   []fit.Row
+	Window fit.Window
+	show   sheet
+	draw   func(...picture.Option) *picture.Picture
 }
 
 // sweep makes a sweep that shows itself as a sheet with its picture.
 func sweep(rows []fit.Row, s sheet, draw func(...picture.Option) *picture.Picture) Sweep {
-	return Sweep{rows, s, draw}.with()
+	return Sweep{Rows: rows, show: s, draw: draw}.with()
 }
 
 // with is the sweep with its picture drawn otherwise.
@@ -140,10 +142,12 @@ func (f Fitting) AcrossStraps(low, high unit.Force, at unit.Pressure, stated ...
 	if s.limit > 0 && s.line.IsSet() {
 		q, w := f.window(low, high, at, s)
 		show.sentences = []string{report.WindowSentence(q, w)}
-		return sweep(rows, show, func(o ...picture.Option) *picture.Picture {
+		out := sweep(rows, show, func(o ...picture.Option) *picture.Picture {
 			return picture.TradeOff(rows, []fit.Window{w}, s.limit,
 				picture.Line{Name: s.line.Name, Pressure: s.line.Level(0)}, append(o, picture.Named(f.name()))...)
 		})
+		out.Window = w
+		return out
 	}
 	show.sentences = []string{strapSentence(rows)}
 	return sweep(rows, show, func(o ...picture.Option) *picture.Picture {

@@ -9,8 +9,11 @@ import (
 	"tautline/model/unit"
 )
 
-// A Comparison is two fittings side by side.
+// A Comparison is two fittings side by side. First and Second hold the numbers,
+// from 4 to 20 cmH2O.
 type Comparison struct {
+	First, Second []Point
+
 	show  sheet
 	rows  [2][]fit.Row
 	names [2]string
@@ -48,13 +51,15 @@ func compare(a, b Fitting) Comparison {
 	pa, pb := a.At(compared[0]), b.At(compared[0])
 	rows = append(rows, []string{"opens first", pa.OpensFirst.String(), pb.OpensFirst.String()},
 		[]string{"lift-off, in the mask", liftOff(pa), liftOff(pb)})
+	var first, second []Point
 	for _, p := range compared {
 		x, y := a.At(p), b.At(p)
+		first, second = append(first, x), append(second, y)
 		rows = append(rows, []string{"leak at " + report.Airway(p), report.Flow(x.Leak), report.Flow(y.Leak)},
 			[]string{"largest contact at " + report.Airway(p), contact(x), contact(y)})
 	}
 	low, high := compared[0], compared[len(compared)-1]
-	return Comparison{show: sheet{
+	return Comparison{First: first, Second: second, show: sheet{
 		caution: true,
 		sentences: []string{"1 is " + a.name() + ". " + report.OpeningSentence(pa.Point),
 			"2 is " + b.name() + ". " + report.OpeningSentence(pb.Point)},

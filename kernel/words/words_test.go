@@ -54,12 +54,15 @@ func TestACellGivesTheModelsNumbers(t *testing.T) {
 		t.Fatal(err)
 	}
 	for cell, number := range map[string]string{
-		"fit.At(12*CmH2O).Leak":                            fmt.Sprint(want.Leak),
-		"fit.At(12*CmH2O).Leak.LPerMin()":                  fmt.Sprint(want.Leak.LPerMin()),
-		"fit.At(12*CmH2O).LiftOff":                         fmt.Sprint(want.LiftOff),
-		`fit.At(12*CmH2O).Site("bridge").Contact`:          fmt.Sprint(want.Sites[0].Contact),
-		"fit.At(12*CmH2O).Sentence()":                      report.PointSentence(want, "on the back"),
-		"fit.With(Straps(5*N)).At(12*CmH2O).StrapSet":      "5 N",
+		"fit.At(12*CmH2O).Leak":                       fmt.Sprint(want.Leak),
+		"fit.At(12*CmH2O).Leak.LPerMin()":             fmt.Sprint(want.Leak.LPerMin()),
+		"fit.At(12*CmH2O).LiftOff":                    fmt.Sprint(want.LiftOff),
+		`fit.At(12*CmH2O).Site("bridge").Contact`:     fmt.Sprint(want.Sites[0].Contact),
+		"fit.At(12*CmH2O).Sentence()":                 report.PointSentence(want, "on the back"),
+		"fit.With(Straps(5*N)).At(12*CmH2O).StrapSet": "5 N",
+		"fit.AcrossStraps(1*N, 8*N, 12*CmH2O, Limit(24*LPerMin), Line(70*MmHg)).Window.Exists": "true",
+		"Compare(fit, fit).Second[2].Leak":                 fmt.Sprint(want.Leak),
+		"fit.Split().Shape > 0":                            "true",
 		"len(fit.AcrossPressures(4*CmH2O, 20*CmH2O).Rows)": fmt.Sprint(steps),
 	} {
 		if got := said(t, putNasal, cell); got != number {
