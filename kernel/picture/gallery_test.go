@@ -54,7 +54,7 @@ func rimCases() map[string]*Picture {
 func TestGallery(t *testing.T) {
 	folder := os.Getenv(galleryFolder)
 	if folder == "" {
-		t.Skip("set " + galleryFolder + " to a folder to have every picture drawn there")
+		return // for eyes only; every other test looks at the same pictures
 	}
 	for name, p := range gallery() {
 		for ext, data := range map[string][]byte{".svg": p.SVG(), ".png": p.PNG(), ".txt": []byte(p.Title + "\n" + p.Alt + "\n")} {

@@ -13,11 +13,11 @@ import (
 // is compared.
 func TestTheTablesAreFresh(t *testing.T) {
 	if _, err := exec.LookPath("go"); err != nil {
-		t.Skip("no Go toolchain here")
+		unneeded(t, "no Go toolchain here")
 	}
 	files, err := tables()
 	if err != nil {
-		t.Skipf("the packages cannot be read here: %v", err)
+		unneeded(t, "the packages cannot be read here: "+err.Error())
 	}
 	for name, want := range files {
 		have, err := os.ReadFile(filepath.Join("..", name))
@@ -25,10 +25,20 @@ func TestTheTablesAreFresh(t *testing.T) {
 			t.Fatal(err)
 		}
 		if !bytes.Contains(have, []byte(madeBy())) {
-			t.Skipf("the tables were made with another Go release than this one (%s)", madeBy())
+			unneeded(t, "the tables were made with another Go release than this one ("+madeBy()+"): run go generate in kernel/engine/library")
 		}
 		if !bytes.Equal(have, want) {
 			t.Errorf("%s is stale: run go generate in kernel/engine/library", name)
 		}
 	}
+}
+
+// unneeded skips, since the tables hold without being compared; continuous
+// integration promises the comparison and fails.
+func unneeded(t *testing.T, why string) {
+	t.Helper()
+	if os.Getenv("TAUTLINE_CI") != "" {
+		t.Fatal(why)
+	}
+	t.Skip(why)
 }
