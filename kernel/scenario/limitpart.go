@@ -12,15 +12,21 @@ import (
 // needed: a mask that seals at the one is judged at the highest of the other.
 func (r *reader) pressure(top *section) {
 	s, _ := top.section("pressure")
-	low, high := fit.SetPressureRange, fit.SetPressureRange
-	low.Name, low.Meaning = "therapy range, low", "lowest set pressure that will be met"
-	high.Name, high.Meaning = "therapy range, high", "highest set pressure that will be met"
 	r.inputs.add(fit.SetPressureRange)
 	if v, ok := s.quantity("set", unit.PressureKind, fit.SetPressureRange.Name); ok {
 		r.q.Pressure = unit.Pressure(v)
 	} else if !s.has("set") {
 		s.missing("set", `set = "12 cmH2O", the pressure at the machine`)
 	}
+	r.therapyRange(s)
+	s.done()
+}
+
+// therapyRange reads the lowest and the highest pressure that will be met.
+func (r *reader) therapyRange(s *section) {
+	low, high := fit.SetPressureRange, fit.SetPressureRange
+	low.Name, low.Meaning = "therapy range, low", "lowest set pressure that will be met"
+	high.Name, high.Meaning = "therapy range, high", "highest set pressure that will be met"
 	if v, ok := s.pair("range", unit.PressureKind, &fit.SetPressureRange); ok {
 		r.q.Range = [2]unit.Pressure{unit.Pressure(v[0]), unit.Pressure(v[1])}
 		r.inputs.add(low.With(v[0]), high.With(v[1]))
@@ -30,7 +36,6 @@ func (r *reader) pressure(top *section) {
 	} else if !s.has("range") {
 		s.missing("range", `range = ["4 cmH2O", "20 cmH2O"], the lowest and the highest pressure of the therapy`)
 	}
-	s.done()
 }
 
 // limit reads what the answer is held against. There is no usual leak limit and

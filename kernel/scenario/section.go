@@ -3,6 +3,7 @@ package scenario
 import (
 	"fmt"
 	"slices"
+	"strings"
 )
 
 // A section is one table of a scenario while it is read. Each getter notes the
@@ -70,7 +71,7 @@ func (s *section) wrong(key, format string, a ...any) {
 
 // missing notes that a key without a default is not there.
 func (s *section) missing(key, write string) {
-	where := "[" + s.path + "]"
+	where := heading(s.path)
 	if s.values == nil {
 		s.fault("", "%s %s is missing, and it has no default: write %s below a line %s", where, key, write, where)
 		return
@@ -78,11 +79,20 @@ func (s *section) missing(key, write string) {
 	s.fault(s.path, "%s is missing in %s, and it has no default: write %s", key, where, write)
 }
 
+// heading writes a section's line as it stands in the file: "[face]", or
+// "[[outcome]]" for one of several.
+func heading(path string) string {
+	if base, ok := strings.CutSuffix(path, "]"); ok {
+		return "[[" + base[:strings.LastIndexByte(base, '[')] + "]]"
+	}
+	return "[" + path + "]"
+}
+
 // done refuses what is left over.
 func (s *section) done() {
 	for _, key := range sortedKeys(s.values) {
 		if !slices.Contains(s.known, key) {
-			where := "in [" + s.path + "]"
+			where := "in " + heading(s.path)
 			if s.path == "" {
 				where = "here"
 			}
