@@ -90,11 +90,20 @@ var (
 	ViscosityKind = &Kind{"viscosity", "a", "18.6 uPa s", []named{
 		{[]string{"uPa s", "µPa s"}, 1e-6, 0},
 		{[]string{"Pa s"}, 1, 0}}}
+	ResistanceKind = &Kind{"resistance", "a", "2.2 cmH2O s/L", []named{
+		{[]string{"cmH2O s/L", "cmH2O/L/s", "cmH2O/(L/s)"}, float64(CmH2OPerLPerSec), 0},
+		{[]string{"hPa s/L", "mbar s/L"}, float64(HPa) / float64(LPerSec), 0},
+		{[]string{"Pa s/m3", "Pa s/m³"}, 1, 0}}}
+	ComplianceKind = &Kind{"compliance", "a", "0.07 L/cmH2O", []named{
+		{[]string{"L/cmH2O"}, float64(LPerCmH2O), 0},
+		{[]string{"mL/cmH2O"}, 1e-3 * float64(LPerCmH2O), 0},
+		{[]string{"L/kPa"}, float64(L) / float64(KPa), 0},
+		{[]string{"m3/Pa", "m³/Pa"}, 1, 0}}}
 )
 
 var kinds = []*Kind{PressureKind, FlowKind, ForceKind, LengthKind, AreaKind,
 	VolumeKind, TimeKind, StiffnessKind, FoundationKind, TemperatureKind, AngleKind,
-	FractionKind, DensityKind, ViscosityKind}
+	FractionKind, DensityKind, ViscosityKind, ResistanceKind, ComplianceKind}
 
 // A ParseError says what was written, what was wanted and what is wrong, in one
 // sentence that can be shown as it is.

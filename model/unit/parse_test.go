@@ -28,6 +28,10 @@ var everyUnit = map[*Kind]map[string]float64{
 	FractionKind:    {"%": 0.01, "": 1, "1": 1},
 	DensityKind:     {"kg/m3": 1, "kg/m³": 1},
 	ViscosityKind:   {"uPa s": 1e-6, "µPa s": 1e-6, "Pa s": 1},
+	ResistanceKind: {"cmH2O s/L": 98066.5, "cmH2O/L/s": 98066.5, "cmH2O/(L/s)": 98066.5,
+		"hPa s/L": 1e5, "mbar s/L": 1e5, "Pa s/m3": 1, "Pa s/m³": 1},
+	ComplianceKind: {"L/cmH2O": 1.0197162129779283e-5, "mL/cmH2O": 1.0197162129779283e-8, "L/kPa": 1e-6,
+		"m3/Pa": 1, "m³/Pa": 1},
 }
 
 func TestEveryUnit(t *testing.T) {

@@ -27,6 +27,8 @@ type (
 	Density     float64 // kg/m3
 	Viscosity   float64 // Pa s, dynamic
 	Fraction    float64 // 1; 0.8 prints as 80 %
+	Resistance  float64 // Pa s/m3, a pressure per flow
+	Compliance  float64 // m3/Pa, a volume per pressure
 )
 
 // The units of the trade. 1 cmH2O = 98.0665 Pa and 1 mmHg = 133.322 Pa are the
@@ -63,6 +65,11 @@ const (
 	Hour   Time = 3600
 	Day    Time = 86400
 
+	// CmH2OPerLPerSec is what the trade measures an airway's resistance in.
+	CmH2OPerLPerSec Resistance = Resistance(CmH2O) / Resistance(LPerSec)
+	// LPerCmH2O is what the trade measures a lung's compliance in.
+	LPerCmH2O Compliance = Compliance(L) / Compliance(CmH2O)
+
 	Percent Fraction = 0.01
 	Degree  Angle    = math.Pi / 180
 
@@ -93,6 +100,9 @@ func (a Area) Cm2() float64 { return float64(a / Cm2) }
 
 func (v Volume) ML() float64 { return float64(v / ML) }
 
+func (r Resistance) CmH2OPerLPerSec() float64 { return float64(r / CmH2OPerLPerSec) }
+func (c Compliance) LPerCmH2O() float64       { return float64(c / LPerCmH2O) }
+
 func (t Time) Minutes() float64 { return float64(t / Minute) }
 func (t Time) Hours() float64   { return float64(t / Hour) }
 func (t Time) Days() float64    { return float64(t / Day) }
@@ -113,6 +123,8 @@ func (t Temperature) String() string { return Round(t.Celsius()) + " C" }
 func (a Angle) String() string       { return Round(a.Degrees()) + " deg" }
 func (d Density) String() string     { return Round(float64(d)) + " kg/m3" }
 func (v Viscosity) String() string   { return Round(float64(v)*1e6) + " uPa s" }
+func (r Resistance) String() string  { return Round(r.CmH2OPerLPerSec()) + " cmH2O s/L" }
+func (c Compliance) String() string  { return Round(c.LPerCmH2O()) + " L/cmH2O" }
 func (f Fraction) String() string    { return Round(f.Percent()) + " %" }
 
 // String prints a time in the unit that a person would choose for it.
