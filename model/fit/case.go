@@ -20,6 +20,7 @@ type Case struct {
 	Straps   Straps
 	Position Position
 	Cushion  mask.Wear // how long and how it has been used
+	Hose     Hose
 	Circuit  circuit.Circuit
 	Gas      gas.State // in the mask
 	Seal     seal.Constants
@@ -55,7 +56,7 @@ func NewCase(m mask.Mask, f face.Face, pull unit.Force, p Position) Case {
 		n /= 2
 	}
 	return Case{Mask: m, Face: f, Straps: Straps{Pull: pull, Upper: upper, Left: 0.5}, Position: p,
-		Circuit: circuit.Default(), Gas: gas.AtMask(), Seal: seal.UsualConstants(),
+		Hose: supportedHose(), Circuit: circuit.Default(), Gas: gas.AtMask(), Seal: seal.UsualConstants(),
 		TissueShare: face.FoundationShare.SI(), HairThickness: unit.Length(face.HairGapRecord.SI()),
 		Segments: n}
 }
@@ -255,8 +256,11 @@ func (c *Case) pull(k int) unit.Force {
 	return c.Straps.Pull * unit.Force(upper*side)
 }
 
-// addLoads adds the weight and the bed pillow.
+// addLoads adds the weight, the hose and the bed pillow.
 func (c *Case) addLoads(p *seal.Problem) {
+	if c.Hose.Pull != 0 {
+		p.Loads = append(p.Loads, c.Hose.load())
+	}
 	w := float64(c.Mask.Weight)
 	if f := w * float64(c.Position.Pressing); f != 0 {
 		p.Loads = append(p.Loads, seal.Load{Force: f, X: p.CX, Y: p.CY})

@@ -78,22 +78,39 @@ func (f *Fitting) At(set unit.Pressure) (Point, error) {
 	return f.at(set, limits)
 }
 
-func (f *Fitting) at(set unit.Pressure, limits Limits) (Point, error) {
-	mask, q, err := f.arrive(set)
+// Balanced finds the balance as At does, without the pressures at which the
+// seal opens, which take ten times as long. besides, when given, is what else
+// flows out at a mask pressure, such as through the mouth; it must not fall
+// with pressure.
+func (f *Fitting) Balanced(set unit.Pressure, besides func(unit.Pressure) unit.Flow) (Point, error) {
+	mask, q, err := f.arriveWith(set, besides)
 	if err != nil {
 		return Point{}, err
 	}
 	p := Point{Set: set, Mask: mask, StrapSet: f.Case.Total()}
+	f.describe(&p, q)
+	return p, nil
+}
+
+func (f *Fitting) at(set unit.Pressure, limits Limits) (Point, error) {
+	p, err := f.Balanced(set, nil)
+	if err != nil {
+		return Point{}, err
+	}
 	p.LiftOff, p.HasLiftOff = limits.LiftOff, limits.HasLiftOff
 	p.Onset, p.HasOnset = limits.Onset, limits.HasOnset
 	p.OpensFirst = limits.OpensFirst
-	f.describe(&p, q)
 	return p, nil
 }
 
 // arrive finds the mask pressure at which what the machine and hose deliver
 // equals what vent and seal let out.
 func (f *Fitting) arrive(set unit.Pressure) (unit.Pressure, seal.Pose, error) {
+	return f.arriveWith(set, nil)
+}
+
+// arriveWith is arrive with something besides vent and seal.
+func (f *Fitting) arriveWith(set unit.Pressure, besides func(unit.Pressure) unit.Flow) (unit.Pressure, seal.Pose, error) {
 	if err := SetPressureRange.Check(float64(set)); err != nil {
 		return 0, seal.Pose{}, err
 	}
@@ -111,6 +128,9 @@ func (f *Fitting) arrive(set unit.Pressure) (unit.Pressure, seal.Pose, error) {
 		}
 		q = next
 		through, _ := f.vent.Flow(p)
+		if besides != nil {
+			through += besides(p)
+		}
 		return leak + through
 	}
 	mask, err := f.Case.Circuit.MaskPressure(set, f.Case.Gas, demand)

@@ -62,7 +62,7 @@ func (l plain) energy(q Pose) float64 {
 		sum += l.straps(give, s)
 	}
 	for _, f := range l.p.Loads {
-		sum -= f.Force * (q[0] + f.Y*q[1] + f.X*q[2])
+		sum -= f.Force*(q[0]+f.Y*q[1]+f.X*q[2]) + f.Pitch*q[1] + f.Yaw*q[2]
 	}
 	return sum + l.pressure*l.p.Area*(q[0]+l.p.CY*q[1]+l.p.CX*q[2])
 }

@@ -42,7 +42,8 @@ func randomProblem(r *rand.Rand) *Problem {
 			Pull: pull * between(r, 0.9, 1.1)})
 	}
 	if r.IntN(2) == 0 {
-		p.Loads = []Load{{Force: between(r, 0, 0.2) * pull, X: p.CX, Y: between(r, -high, high)}}
+		p.Loads = []Load{{Force: between(r, 0, 0.2) * pull, X: p.CX, Y: between(r, -high, high),
+			Pitch: between(r, -0.03, 0.03) * pull * high, Yaw: between(r, -0.03, 0.03) * pull * wide}}
 	}
 	return p
 }

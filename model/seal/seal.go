@@ -46,11 +46,14 @@ type Strap struct {
 	Pull      float64 // N, set on the face at zero pressure
 }
 
-// A Load is anything else that pushes the frame towards the face: weight,
-// hose, bed pillow.
+// A Load is anything else that pushes the frame towards the face or tilts it:
+// weight, hose, bed pillow.
 type Load struct {
 	Force float64 // N
 	X, Y  float64 // m, where it acts
+	// Pitch and Yaw are moments of their own, N m, as a hose makes that pulls
+	// along the face at an elbow which stands off it.
+	Pitch, Yaw float64
 }
 
 // Constants are the numbers of the gap law that hold all round the rim.
@@ -97,8 +100,8 @@ var ErrNotFound = errors.New("no balance was found between straps, pressure and 
 func (p *Problem) push() (f [3]float64) {
 	for _, l := range p.Loads {
 		f[0] += l.Force
-		f[1] += l.Force * l.Y
-		f[2] += l.Force * l.X
+		f[1] += l.Force*l.Y + l.Pitch
+		f[2] += l.Force*l.X + l.Yaw
 	}
 	return f
 }
