@@ -117,13 +117,13 @@ type ActionKind int
 // The steps in the order in which they are tried: danger first, then what is
 // free of skin cost (common practice, no source). Never "tighten" first.
 const (
-	LookAtVent     ActionKind = iota // open, unblocked, a vented mask at all?
-	CheckOxygen                      // where it enters, and what the machine then reads
-	CheckSetting                     // the mask setting on the machine and the curve used here
-	CheckAssembly                    // port cap, elbow, hose, humidifier lid
-	CleanAll                         // face and cushion
-	CheckSize                        // the right size, by gauge
-	ReseatMask                       // loosen, lift off, let fill, settle
+	LookAtVent    ActionKind = iota // open, unblocked, a vented mask at all?
+	CheckOxygen                     // where it enters, and what the machine then reads
+	CheckSetting                    // the mask setting on the machine and the curve used here
+	CheckAssembly                   // port cap, elbow, hose, humidifier lid
+	CleanAll                        // face and cushion
+	CheckSize                       // the right size, by gauge
+	ReseatMask                      // loosen, lift off, let fill, settle
 	SupportHose
 	CloseLips
 	SupportOnSide // hose and bed pillow arranged for the side
@@ -145,10 +145,13 @@ func (k ActionKind) ID() string { return actionIDs[k] }
 // An Action is one thing to try, with what it is expected to do at the highest
 // pressure of the range. Ranges are 10 to 90 %, over causes and draws.
 type Action struct {
-	Kind  ActionKind
-	Helps unit.Fraction // how likely the leak falls by at least a third
-	Now   Span          // unintentional leak before
-	After Span          // and after
+	Kind ActionKind
+	// Predicted is false for what the model gives no figures for; Helps, Now
+	// and After are then zero.
+	Predicted bool
+	Helps     unit.Fraction // how likely the leak falls by at least a third
+	Now       Span          // unintentional leak before
+	After     Span          // and after
 	// SkinCost tells whether the step presses harder somewhere; Contact is the
 	// change of the largest contact pressure [Pa] by the model, and Site where.
 	SkinCost bool

@@ -1,6 +1,202 @@
 package explain
 
-// Priors are the numbers that hold before any reading.
+import (
+	"fmt"
+	"math"
+
+	"tautline/model/unit"
+)
+
+// Priors are what holds before any reading: how common each cause is, how large
+// its leak, how it grows with pressure, what each finding is worth. Take
+// UsualPriors and change it.
 type Priors struct {
-	set bool
+	Common byCause // how common each cause is among masks that leak; any scale
+	Size   byCause // median leak at the highest pressure read, m3/s
+	Spread byCause // standard deviation of the natural logarithm of that leak
+
+	Shape Shape
+	Noise Noise
+	Table [FindingCount][]byCause // chance of each outcome of a finding under each cause
+}
+
+// Shape holds the numbers that say how leaks grow with pressure.
+type Shape struct {
+	FaceSpread unit.Length // departure of a face at a site, one SD
+
+	LipsMean, LipsSD unit.Pressure // at which the lips part
+	LipsSoft         unit.Pressure // over how much pressure they part for good
+	MouthArea        unit.Area     // median opening between the lips
+	MouthAreaSpread  float64       // SD of its logarithm
+	NoseLinear       float64       // Pa s/m3, Rohrer's K1
+	NoseSquare       float64       // Pa s2/m6, Rohrer's K2
+
+	GapHeight       unit.Length // median height of a constant gap
+	GapHeightSpread float64     // SD of its logarithm
+
+	SideShare [2]float64 // share of readings on the side when postures are not known
+	SideRise  [2]float64 // exponent of that leak over pressure
+
+	VentSpread float64 // SD of the logarithm of true over assumed vent flow
+	VentLeast  float64 // a difference smaller than this is no wrong curve
+	Blocked    [2]float64
+}
+
+// Noise is how far a reading lies from the leak that it reads.
+type Noise struct {
+	Floor     unit.Flow
+	Share     float64   // of the unintentional leak
+	Vent      float64   // tolerance of the vent, share
+	Base      unit.Flow // what every seal lets through at 10 cmH2O
+	BaseSD    unit.Flow
+	BaseRise  float64 // exponent
+	Following float64 // how likely, on a self-adjusting machine, the pressure followed the leak
+}
+
+func assumed(name, units string, value, low, high float64, meaning string) unit.Parameter {
+	return unit.Parameter{Name: name, Unit: units, Value: value, Low: low, High: high, Meaning: meaning,
+		Origin: unit.Assumed, Source: "assumed; no published figure found"}
+}
+
+func sourced(p unit.Parameter, origin unit.Origin, source string) unit.Parameter {
+	p.Origin, p.Source = origin, source
+	return p
+}
+
+// The records of the priors that are single numbers.
+var (
+	FaceSpread = assumed("spread of faces at a site", "mm", 2, 0.2, 8, "departure from the average face, one standard deviation")
+	LipsMean   = sourced(assumed("lips parting, mean", "cmH2O", 7.5, 1, 25, "oral pressure at which the lips part"), unit.Assumed,
+		"around the resting lip pressures 3.9 (upper) to 8.6 cmH2O (lower), E. Hellsing, L'Estrange 1987, from memory; mean assumed")
+	LipsSD      = assumed("lips parting, spread", "cmH2O", 2.5, 0.3, 8, "one standard deviation between persons")
+	LipsSoft    = assumed("lips parting, range", "cmH2O", 1.2, 0.1, 6, "pressure over which they go from now and then to always open")
+	MouthArea   = assumed("opening between the lips", "mm2", 25, 2, 400, "median area")
+	MouthSpread = assumed("opening between the lips, spread", "", 0.5, 0.05, 1.5, "standard deviation of its logarithm")
+	NoseLinear  = sourced(assumed("nose, linear term", "", 1.1, 0, 10, "K1 of the nose, cmH2O s/L"), unit.Assumed,
+		"with K2, 2.2 cmH2O s/L at 0.5 L/s: G. N. Richards et al., Am J Respir Crit Care Med 1996;154:182-6; the split is assumed")
+	NoseSquare = sourced(assumed("nose, square term", "", 2.2, 0, 30, "K2 of the nose, cmH2O s2/L2"), unit.Assumed,
+		"with K1, 2.2 cmH2O s/L at 0.5 L/s: G. N. Richards et al., Am J Respir Crit Care Med 1996;154:182-6; the split is assumed")
+	GapHeight  = assumed("height of a constant gap", "um", 500, 50, 3000, "median")
+	GapSpread  = assumed("height of a constant gap, spread", "", 0.5, 0.05, 1.5, "standard deviation of its logarithm")
+	SideFew    = assumed("readings on the side, least", "%", 25, 0, 100, "share of the readings that fall on the side, when postures are not known")
+	SideMany   = assumed("readings on the side, most", "%", 75, 0, 100, "share of the readings that fall on the side, when postures are not known")
+	RiseLeast  = assumed("rise on the side, least", "", 0.5, 0.3, 3, "exponent of the leak over pressure, lying on the side")
+	RiseMost   = assumed("rise on the side, most", "", 1.8, 0.3, 4, "exponent of the leak over pressure; the seal model gives about this with a bed pillow's push")
+	VentSpread = assumed("wrong curve, spread", "", 0.22, 0.05, 1, "standard deviation of the logarithm of true over assumed vent flow")
+	VentLeast  = assumed("wrong curve, least difference", "%", 8, 1, 50, "a smaller one is called tolerance")
+	BlockLeast = assumed("blocked vent, least", "%", 15, 1, 90, "share of the vent's area")
+	BlockMost  = assumed("blocked vent, most", "%", 80, 5, 100, "share of the vent's area")
+	NoiseFloor = assumed("reading noise, floor", "L/min", 1.5, 0.1, 20, "one standard deviation, whatever the leak")
+	NoiseShare = assumed("reading noise, share", "%", 8, 0, 50, "of the unintentional leak; added to the floor")
+	VentTol    = assumed("vent tolerance", "%", 2, 0, 20, "of the vent flow, one standard deviation; one error for all readings")
+	BaseLeak   = assumed("leak of every seal", "L/min", 1, 0, 10, "at 10 cmH2O, when nothing is unusual")
+	BaseSpread = assumed("leak of every seal, spread", "L/min", 1, 0.05, 10, "one standard deviation, with a machine's own offset")
+	BaseRise   = assumed("leak of every seal, rise", "", 0.8, 0, 2, "exponent over pressure")
+	Following  = assumed("pressure followed the leak", "%", 80, 0, 100, "how likely on a self-adjusting machine; then the rise tells nothing")
+)
+
+// a habit is what holds of one cause: how common, median leak in L/min at the
+// highest pressure read, SD of its logarithm.
+type habit struct{ common, size, spread float64 }
+
+var habits = [CauseCount]habit{
+	ConstantGap:    {16, 15, 0.5},
+	HoleElsewhere:  {8, 15, 0.5},
+	LiftOff:        {24, 24, 0.6},
+	MouthOpening:   {20, 32, 0.45},
+	WornCushion:    {12, 15, 0.5}, // as a constant gap: a single pressure cannot tell them apart
+	WrongVent:      {7, 0, 0},
+	BlockedVent:    {3, 0, 0},
+	SideSleeping:   {8, 22, 0.5},
+	NothingUnusual: {2, 0, 0},
+}
+
+// single lists the records that are not per cause.
+func single() []*unit.Parameter {
+	return []*unit.Parameter{&FaceSpread, &LipsMean, &LipsSD, &LipsSoft, &MouthArea, &MouthSpread, &NoseLinear, &NoseSquare,
+		&GapHeight, &GapSpread, &SideFew, &SideMany, &RiseLeast, &RiseMost, &VentSpread, &VentLeast, &BlockLeast,
+		&BlockMost, &NoiseFloor, &NoiseShare, &VentTol, &BaseLeak, &BaseSpread, &BaseRise, &Following}
+}
+
+// Parameters lists the records of all priors, causes and findings included.
+func Parameters() []unit.Parameter {
+	var all []unit.Parameter
+	for _, p := range single() {
+		all = append(all, *p)
+	}
+	for c, h := range habits {
+		id := Cause(c).ID()
+		all = append(all, assumed("how common, "+id, "", h.common, 0, 100, "among 100 masks whose leak is asked about"))
+		if h.size > 0 {
+			all = append(all, assumed("size of the leak, "+id, "L/min", h.size, 0.5, 150, "median at the highest pressure read"),
+				assumed("size of the leak, spread, "+id, "", h.spread, 0.05, 1.5, "standard deviation of its logarithm"))
+		}
+	}
+	for f, table := range tables {
+		for k, row := range table {
+			for c, p := range row {
+				all = append(all, assumed(fmt.Sprintf("%s %s, %s", findings[f].id, findings[f].outcomes[k], Cause(c).ID()), "",
+					p, 0, 1, "chance of this outcome under this cause"))
+			}
+		}
+	}
+	return all
+}
+
+// UsualPriors gives the priors as the records have them.
+func UsualPriors() Priors {
+	p := Priors{Table: tables}
+	for c, h := range habits {
+		p.Common[c], p.Size[c], p.Spread[c] = h.common, h.size*float64(unit.LPerMin), h.spread
+	}
+	const cmPerLps, cmPerLps2 = 98.0665 / 1e-3, 98.0665 / 1e-6
+	p.Shape = Shape{FaceSpread: unit.Length(FaceSpread.SI()),
+		LipsMean: unit.Pressure(LipsMean.SI()), LipsSD: unit.Pressure(LipsSD.SI()), LipsSoft: unit.Pressure(LipsSoft.SI()),
+		MouthArea: unit.Area(MouthArea.SI()), MouthAreaSpread: MouthSpread.SI(),
+		NoseLinear: NoseLinear.SI() * cmPerLps, NoseSquare: NoseSquare.SI() * cmPerLps2,
+		GapHeight: unit.Length(GapHeight.SI()), GapHeightSpread: GapSpread.SI(),
+		SideShare: [2]float64{SideFew.SI(), SideMany.SI()}, SideRise: [2]float64{RiseLeast.SI(), RiseMost.SI()},
+		VentSpread: VentSpread.SI(), VentLeast: VentLeast.SI(), Blocked: [2]float64{BlockLeast.SI(), BlockMost.SI()}}
+	p.Noise = Noise{Floor: unit.Flow(NoiseFloor.SI()), Share: NoiseShare.SI(), Vent: VentTol.SI(),
+		Base: unit.Flow(BaseLeak.SI()), BaseSD: unit.Flow(BaseSpread.SI()), BaseRise: BaseRise.SI(), Following: Following.SI()}
+	return p
+}
+
+// isSet tells stated priors from the zero value.
+func (p *Priors) isSet() bool { return p.Noise.Floor > 0 }
+
+// Check refuses priors that no inference can be made from.
+func (p *Priors) Check() error {
+	sum := 0.0
+	for c, w := range p.Common {
+		if !(w >= 0) || math.IsInf(w, 0) {
+			return fmt.Errorf("how common %s is must be zero or more, not %g", Cause(c).ID(), w)
+		}
+		sum += w
+	}
+	if sum == 0 {
+		return fmt.Errorf("the priors leave no cause possible")
+	}
+	if !(p.Noise.Floor > 0 && p.Noise.Share >= 0 && p.Noise.Vent >= 0 && p.Noise.BaseSD >= 0) {
+		return fmt.Errorf("the noise of a reading must be above zero")
+	}
+	return p.checkTables()
+}
+
+func (p *Priors) checkTables() error {
+	for f, table := range p.Table {
+		if len(table) != len(findings[f].outcomes) {
+			return fmt.Errorf("the table of %s needs a row for each of its %d outcomes", findings[f].id, len(findings[f].outcomes))
+		}
+		for c := range CauseCount {
+			sum := 0.0
+			for _, row := range table {
+				sum += row[c]
+			}
+			if math.Abs(sum-1) > 1e-6 {
+				return fmt.Errorf("the chances of %s under %s add up to %.3f, not 1", findings[f].id, c.ID(), sum)
+			}
+		}
+	}
+	return nil
 }
