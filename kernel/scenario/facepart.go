@@ -26,6 +26,9 @@ func (r *reader) face(top *section) {
 	if v, ok := s.quantity("length", unit.LengthKind, "face length"); ok {
 		c.Face.Length = unit.Length(v)
 	}
+	if v, ok := s.quantity("width", unit.LengthKind, "face width"); ok {
+		c.Face.Width = unit.Length(v)
+	}
 	if v, ok := s.quantity("nose_width", unit.LengthKind, "nose width"); ok {
 		c.Face.NoseWidth = unit.Length(v)
 	}

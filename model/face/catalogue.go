@@ -8,18 +8,20 @@ import (
 
 // The faces here are invented for teaching; none is taken from a person.
 
-// AverageLength and AverageNose are the sizes of the average face: between the
-// means of men and women in a military survey (ANSUR II, public data 2012:
-// menton-sellion 122.6 and 113.1 mm; nose breadth 36.6 and 33.2 mm, from
-// memory).
+// AverageLength, AverageWidth and AverageNose are the sizes of the average
+// face: between the means of men and women in a military survey (ANSUR II,
+// public data 2012: menton-sellion 122.6 and 113.1 mm, bizygomatic 142.6 and
+// 133.8 mm; nose breadth 36.6 and 33.2 mm, from memory).
 const (
 	AverageLength = 118 * unit.Mm
+	AverageWidth  = 138 * unit.Mm
 	AverageNose   = 35 * unit.Mm
 )
 
 // Average gives a face that departs nowhere from the average.
 func Average() Face {
-	f := Face{Name: "average", About: "an average face", Length: AverageLength, NoseWidth: AverageNose}
+	f := Face{Name: "average", About: "an average face", Length: AverageLength, Width: AverageWidth,
+		NoseWidth: AverageNose}
 	for s := range SiteCount {
 		f.Tissue[s] = UsualTissue(s)
 	}

@@ -20,9 +20,10 @@ type Face struct {
 	Beard     [SiteCount]unit.Length // length of the hair
 	Features  []Feature
 
-	// Length (chin to the root of the nose) and NoseWidth (across the
-	// nostrils) choose the size.
+	// Length (chin to the root of the nose), Width (over the cheekbones) and
+	// NoseWidth (across the nostrils) choose the size.
 	Length    unit.Length
+	Width     unit.Length
 	NoseWidth unit.Length
 }
 

@@ -7,6 +7,9 @@ var (
 	LengthRecord = unit.Parameter{Name: "face length", Unit: "mm", Value: AverageLength.Mm(), Low: 80, High: 160, SD: 8,
 		Meaning: "chin to the root of the nose", Origin: unit.Read,
 		Source: "between men's 122.64 (sd 6.67) and women's 113.09 mm (sd 6.09), ANSUR II public data, 2012: soldiers, not sleep patients"}
+	WidthRecord = unit.Parameter{Name: "face width", Unit: "mm", Value: AverageWidth.Mm(), Low: 100, High: 180, SD: 7.4,
+		Meaning: "over the cheekbones", Origin: unit.Read,
+		Source: "between men's 142.62 (sd 6.22) and women's 133.77 mm (sd 5.56), ANSUR II public data, 2012: soldiers, not sleep patients"}
 	NoseRecord = unit.Parameter{Name: "nose width", Unit: "mm", Value: AverageNose.Mm(), Low: 15, High: 60, SD: 4.4,
 		Meaning: "across the nostrils", Origin: unit.Memory,
 		Source: "between men's 36.6 (sd 4.1) and women's 33.2 mm (sd 3.9), Z. Zhuang, B. Bradtmiller, J Occup Environ Hyg 2005;2:567-76"}
@@ -31,7 +34,7 @@ var (
 // their usual values: tissue, deviation and beard of each, and the whole face's
 // own. Left and right have a record each, though they start out alike.
 func Parameters(sites []Site) []unit.Parameter {
-	all := []unit.Parameter{LengthRecord, NoseRecord, FoundationShare, HairGapRecord}
+	all := []unit.Parameter{LengthRecord, WidthRecord, NoseRecord, FoundationShare, HairGapRecord}
 	named := func(p unit.Parameter, name string, s Site) {
 		p.Name = name + ", " + s.String()
 		all = append(all, p)

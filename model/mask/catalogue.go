@@ -26,14 +26,15 @@ type design struct {
 	landmarks []Landmark
 	profile   map[face.Site]float64 // mm on an average face
 	perLength map[face.Site]float64
+	perWidth  map[face.Site]float64
 	perNose   map[face.Site]float64
 	sizes     map[string]dimensions
 	straps    []Strap
 	curve     []vent.Point
 }
 
-// dimensions are one size's, in mm.
-type dimensions struct{ width, height, length, nose float64 }
+// dimensions are one size's rim, and the face that it is drawn for, in mm.
+type dimensions struct{ width, height, length, across, nose float64 }
 
 const (
 	contactWidth = "contact width"
@@ -86,9 +87,10 @@ var designs = []design{
 		landmarks: landmarks(face.Bridge, 0, face.NoseSideLeft, 40, face.CheekLeft, 85, face.CornerLeft, 130, face.Chin, 180),
 		profile:   map[face.Site]float64{face.Bridge: -6, face.NoseSideLeft: -1.5, face.CheekLeft: -1.5, face.Chin: 3},
 		perLength: map[face.Site]float64{face.Chin: 0.45, face.CornerLeft: 0.15},
+		perWidth:  map[face.Site]float64{face.CheekLeft: 0.1},
 		perNose:   map[face.Site]float64{face.NoseSideLeft: 0.35, face.CheekLeft: 0.5},
-		sizes: map[string]dimensions{"small": {82, 103, 110, 32}, "medium": {88, 112, 118, 35},
-			"large": {94, 121, 126, 38}},
+		sizes: map[string]dimensions{"small": {82, 103, 110, 133, 32}, "medium": {88, 112, 118, 138, 35},
+			"large": {94, 121, 126, 143, 38}},
 		straps: fourStraps(34, 34, 38, -34),
 		curve:  points(3, 18, 4, 21, 6, 26, 8, 30, 10, 33.5, 12, 37, 15, 41.5, 20, 48, 25, 54),
 	},
@@ -112,8 +114,8 @@ var designs = []design{
 		profile:   map[face.Site]float64{face.Bridge: -2.5, face.CheekLeft: 2, face.Lip: -0.5},
 		perLength: map[face.Site]float64{face.Lip: 0.25, face.Bridge: 0.1},
 		perNose:   map[face.Site]float64{face.NoseSideLeft: 0.35, face.CheekLeft: 0.5},
-		sizes: map[string]dimensions{"small": {45, 53, 110, 31}, "medium": {50, 58, 118, 35},
-			"large": {55, 63, 126, 39}},
+		sizes: map[string]dimensions{"small": {45, 53, 110, 133, 31}, "medium": {50, 58, 118, 138, 35},
+			"large": {55, 63, 126, 143, 39}},
 		straps: fourStraps(16, 16, 18, -14),
 		curve:  points(3, 15.5, 4, 18, 6, 22.5, 8, 26, 10, 29.5, 12, 32.5, 15, 36.5, 20, 42, 25, 47.5),
 	},
@@ -132,8 +134,8 @@ var designs = []design{
 			number(weight, "W", "N", 0.35, 0, 5, "mask with elbow and the hose's end"),
 			number(deadSpace, "", "", 0.05, 0, 1, "air between face and vent, L"),
 		),
-		sizes: map[string]dimensions{"small": {9.5, 13, 110, 31}, "medium": {11, 15, 118, 35},
-			"large": {12.5, 17, 126, 39}},
+		sizes: map[string]dimensions{"small": {9.5, 13, 110, 133, 31}, "medium": {11, 15, 118, 138, 35},
+			"large": {12.5, 17, 126, 143, 39}},
 		straps: twoStraps(28),
 		curve:  points(3, 15, 4, 17.5, 6, 21.5, 8, 25.5, 10, 28.5, 12, 31.5, 15, 35.5, 20, 41, 25, 46),
 	},
@@ -233,8 +235,8 @@ func (d *design) build(size string, dims dimensions) (Mask, error) {
 		Cushion: Cushion{Stiffness: unit.Foundation(si(wall)), Bottoming: unit.Length(si(bottoming)),
 			Stiffening: si(stiffening), Crushing: si(crushing), FlapShare: unit.Fraction(si(flapShare)), FlapReach: unit.Length(si(flapReach))},
 		Straps:     slices.Clone(d.straps),
-		FitsLength: unit.Length(dims.length) * unit.Mm, FitsNose: unit.Length(dims.nose) * unit.Mm,
-		PerLength: mirrored(d.perLength), PerNose: mirrored(d.perNose),
+		FitsLength: unit.Length(dims.length) * unit.Mm, FitsWidth: unit.Length(dims.across) * unit.Mm, FitsNose: unit.Length(dims.nose) * unit.Mm,
+		PerLength: mirrored(d.perLength), PerWidth: mirrored(d.perWidth), PerNose: mirrored(d.perNose),
 		Vent: v,
 	}
 	for s, mm := range mirrored(d.profile) {

@@ -39,10 +39,11 @@ type Mask struct {
 	// Profile is the mismatch that the mask leaves on an average face at each
 	// site: positive, the rim stands off; negative, the face stands proud.
 	Profile [face.SiteCount]unit.Length
-	// FitsLength and FitsNose are the face that the size is drawn for, and
-	// PerLength and PerNose what a millimetre too large does at each site.
-	FitsLength, FitsNose unit.Length
-	PerLength, PerNose   [face.SiteCount]float64
+	// FitsLength, FitsWidth and FitsNose are the face that the size is drawn
+	// for; PerLength, PerWidth and PerNose what a millimetre too large does at
+	// each site.
+	FitsLength, FitsWidth, FitsNose unit.Length
+	PerLength, PerWidth, PerNose    [face.SiteCount]float64
 
 	Vent      vent.Vent
 	DeadSpace float64 // m3 of air between face and vent
@@ -114,6 +115,7 @@ func (m *Mask) Sites() []face.Site {
 func (m *Mask) Mismatch(f *face.Face, s face.Site) unit.Length {
 	return m.Profile[s] + f.Deviation[s] +
 		unit.Length(m.PerLength[s])*(m.FitsLength-f.Length) +
+		unit.Length(m.PerWidth[s])*(m.FitsWidth-f.Width) +
 		unit.Length(m.PerNose[s])*(m.FitsNose-f.NoseWidth)
 }
 

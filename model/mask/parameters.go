@@ -59,6 +59,7 @@ func (d *design) parameters(dims dimensions) []unit.Parameter {
 		shape("rim width", dims.width, 4, 160, "across, middle of the contact band"),
 		shape("rim height", dims.height, 4, 200, "up, middle of the contact band"),
 		shape("fitting face length", dims.length, 80, 160, "face length that the size is drawn for"),
+		shape("fitting face width", dims.across, 100, 180, "face width that the size is drawn for"),
 		shape("fitting nose width", dims.nose, 15, 60, "nose width that the size is drawn for"))
 	all = append(all, d.siteParameters()...)
 	all = append(all, d.strapParameters(dims)...)
@@ -72,7 +73,7 @@ func (d *design) parameters(dims dimensions) []unit.Parameter {
 
 // siteParameters lists the profile and what a wrong size does, site by site.
 func (d *design) siteParameters() []unit.Parameter {
-	profile, perLength, perNose := mirrored(d.profile), mirrored(d.perLength), mirrored(d.perNose)
+	profile, perLength, perWidth, perNose := mirrored(d.profile), mirrored(d.perLength), mirrored(d.perWidth), mirrored(d.perNose)
 	var all []unit.Parameter
 	for _, s := range d.sites() {
 		all = append(all, shape("profile, "+s.String(), profile[s], -20, 20,
@@ -86,6 +87,7 @@ func (d *design) siteParameters() []unit.Parameter {
 	}
 	for _, s := range d.sites() {
 		per("size effect of length, "+s.String(), perLength[s], "face length")
+		per("size effect of face width, "+s.String(), perWidth[s], "face width")
 		per("size effect of width, "+s.String(), perNose[s], "nose width")
 	}
 	return all

@@ -8,6 +8,7 @@ import (
 	"tautline/model/face"
 	"tautline/model/fit"
 	"tautline/model/mask"
+	"tautline/model/population"
 	"tautline/model/seal"
 	"tautline/model/unit"
 )
@@ -403,7 +404,7 @@ func (l sealLaws) sites() []Check {
 			for range 400 {
 				f, err := l.put(mask.Oronasal, 5, upright, func(c *fit.Case) {
 					for s := range face.SiteCount {
-						c.Face.Deviation[s] = unit.Length(2*r.NormFloat64()) * unit.Mm
+						c.Face.Deviation[s] = unit.Length(population.SiteSpread.SI() * r.NormFloat64())
 					}
 				})
 				if err != nil {
