@@ -64,6 +64,7 @@ func (b *bed) at(s state) fit.Case {
 	if s.stage == REM && p.JawBack > 0 {
 		p.JawBack += h.JawREM
 	}
+	p.JawBack += h.JawDrop
 	c.Hose.Toward = hangs(c.Hose.Toward, p)
 	c.Position = p
 	if h.WarmSoftening > 0 {
@@ -89,6 +90,8 @@ func hangs(stated unit.Angle, p fit.Position) unit.Angle {
 func (b *bed) sleep(night int) ([]Spell, error) {
 	q, h := b.q, &b.q.Habits
 	p := q.plan(night)
+	lips := q.stream(night, 4)
+	var tone float64
 	edges := p.edges(h, q.Hours)
 	turn, stage, warm := 0, 0, 0
 	spells := make([]Spell, 0, len(edges))
@@ -97,7 +100,7 @@ func (b *bed) sleep(night int) ([]Spell, error) {
 		if i+1 < len(edges) {
 			to = edges[i+1]
 		}
-		turned := false
+		turned, before := false, stage
 		for turn+1 < len(p.turns) && p.turns[turn+1].at <= from {
 			turn, turned = turn+1, true
 		}
@@ -107,11 +110,15 @@ func (b *bed) sleep(night int) ([]Spell, error) {
 		for h.WarmSoftening > 0 && warm+1 < len(warming) && unit.Time(warming[warm+1])*h.WarmTime <= from {
 			warm++
 		}
+		if i == 0 || turned || stage != before {
+			tone = float64(h.ToneSpread) * lips.NormFloat64()
+		}
 		now := p.turns[turn]
 		s := Spell{From: from, Length: to - from, Position: h.Shares[now.position].Position.Name,
 			Stage: p.stages[stage].stage, Turned: turned}
 		s.Straps = b.pull(&p, (from+to)/2, turn)
 		s.Left = unit.Fraction(min(max(float64(q.Case.Straps.Left)+now.left, 0), 1))
+		s.Tone = h.tone(s.Stage, tone)
 		if err := b.balance(&s, b.fittings[state{now.position, s.Stage, warm}]); err != nil {
 			return nil, err
 		}
@@ -144,7 +151,7 @@ func (b *bed) balance(s *Spell, on *fit.Fitting) error {
 	on, err := on.WithStraps(straps)
 	var p fit.Point
 	if err == nil {
-		p, err = on.Balanced(b.q.Pressure, b.mouth(s.Stage))
+		p, err = on.Balanced(b.q.Pressure, b.mouth(s.Tone))
 	}
 	if errors.Is(err, seal.ErrTips) {
 		s.Tipped = true
@@ -154,7 +161,7 @@ func (b *bed) balance(s *Spell, on *fit.Fitting) error {
 		return err
 	}
 	s.Mask, s.Leak, s.Sites = p.Mask, p.Leak, p.Sites
-	if m := b.mouth(s.Stage); m != nil {
+	if m := b.mouth(s.Tone); m != nil {
 		s.Mouth = m(p.Mask)
 	}
 	s.Margin = unit.Pressure(math.Inf(1))
@@ -165,14 +172,19 @@ func (b *bed) balance(s *Spell, on *fit.Fitting) error {
 	return nil
 }
 
-// mouth gives the mouth's leak in a stage; nil when it is closed.
-func (b *bed) mouth(stage Stage) func(unit.Pressure) unit.Flow {
+// tone gives how hard lips and jaw close, from what was drawn for this while.
+func (h *Habits) tone(stage Stage, drawn float64) unit.Fraction {
+	mean := 1.0
+	if stage == REM {
+		mean = float64(h.ToneREM)
+	}
+	return unit.Fraction(max(0, mean+drawn))
+}
+
+// mouth gives the mouth's leak at a tone; nil when it is closed.
+func (b *bed) mouth(tone unit.Fraction) func(unit.Pressure) unit.Flow {
 	if b.q.Mouth == nil {
 		return nil
-	}
-	tone := unit.Fraction(1)
-	if stage == REM {
-		tone = b.q.Habits.ToneREM
 	}
 	return func(p unit.Pressure) unit.Flow { return b.q.Mouth.Leak(p, tone) }
 }

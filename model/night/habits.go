@@ -18,8 +18,9 @@ type Habits struct {
 	Cycle, CycleSpread, FirstREM, LaterREM unit.Time
 	VentilationNREM, VentilationREM        unit.Flow
 	InspiredTime                           unit.Fraction
-	ToneREM                                unit.Fraction
+	ToneREM, ToneSpread                    unit.Fraction
 	JawREM                                 unit.Length
+	JawDrop                                unit.Length // by a mouth that stays open, behind a mask over the mouth
 
 	Slack       unit.Fraction
 	SlackTime   unit.Time
@@ -50,7 +51,8 @@ func UsualHabits() Habits {
 		Cycle: unit.Time(CycleLength.SI()), CycleSpread: unit.Time(CycleLength.SD) * unit.Minute,
 		FirstREM: unit.Time(FirstREM.SI()), LaterREM: unit.Time(LaterREM.SI()),
 		VentilationNREM: unit.Flow(VentilationNREM.SI()), VentilationREM: unit.Flow(VentilationREM.SI()),
-		InspiredTime: unit.Fraction(InspiredTime.SI()), ToneREM: unit.Fraction(ToneREM.SI()), JawREM: unit.Length(JawREM.SI()),
+		InspiredTime: unit.Fraction(InspiredTime.SI()), ToneREM: unit.Fraction(ToneREM.SI()),
+		ToneSpread: unit.Fraction(ToneSpread.SI()), JawREM: unit.Length(JawREM.SI()),
 		Slack: unit.Fraction(Slack.SI()), SlackTime: unit.Time(SlackTime.SI()), SlackSpread: SlackSpread.SI(),
 		Slip: unit.Fraction(Slip.SI()), Evening: Evening.SI(), Askew: unit.Fraction(Askew.SI()),
 		WarmSoftening: unit.Fraction(WarmSoftening.SI()), WarmTime: unit.Time(WarmTime.SI()),
@@ -62,7 +64,7 @@ func UsualHabits() Habits {
 // opens, the stage.
 func (h Habits) Still() Habits {
 	h.TurnRate, h.TurnSpread, h.Slack, h.Slip, h.SlackSpread, h.Evening, h.Askew = 0, 0, 0, 0, 0, 0, 0
-	h.WarmSoftening, h.JawREM = 0, 0
+	h.WarmSoftening, h.JawREM, h.ToneSpread = 0, 0, 0
 	return h
 }
 
@@ -88,7 +90,7 @@ func (h *Habits) check() error {
 	}{
 		{TurnRate, h.TurnRate}, {CycleLength, float64(h.Cycle)}, {FirstREM, float64(h.FirstREM)}, {LaterREM, float64(h.LaterREM)},
 		{VentilationNREM, float64(h.VentilationNREM)}, {VentilationREM, float64(h.VentilationREM)},
-		{InspiredTime, float64(h.InspiredTime)}, {ToneREM, float64(h.ToneREM)}, {JawREM, float64(h.JawREM)},
+		{InspiredTime, float64(h.InspiredTime)}, {ToneREM, float64(h.ToneREM)}, {ToneSpread, float64(h.ToneSpread)}, {JawREM, float64(h.JawREM)},
 		{Slack, float64(h.Slack)}, {SlackTime, float64(h.SlackTime)}, {SlackSpread, h.SlackSpread}, {Slip, float64(h.Slip)},
 		{Evening, h.Evening}, {Askew, float64(h.Askew)}, {WarmSoftening, float64(h.WarmSoftening)},
 		{WarmTime, float64(h.WarmTime)}, {CutOutLeaves, float64(h.CutOutLeaves)},

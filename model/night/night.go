@@ -40,7 +40,7 @@ type Question struct {
 }
 
 // A Mouth gives the mean leak through the mouth at a mask pressure, for a tone
-// of lips and jaw from 1 (as in NREM sleep) downwards. It must not fall with
+// of lips and jaw of which 1 is the mean of NREM sleep. It must not fall with
 // pressure. Several goroutines ask it at once.
 type Mouth interface {
 	Leak(mask unit.Pressure, tone unit.Fraction) unit.Flow
@@ -79,7 +79,8 @@ type Spell struct {
 	From, Length unit.Time // since the beginning of the night
 	Position     string
 	Stage        Stage
-	Turned       bool // a turn begins it
+	Tone         unit.Fraction // of lips and jaw, 1 being the mean of NREM sleep
+	Turned       bool          // a turn begins it
 	Straps       unit.Force
 	Left         unit.Fraction // the left straps' share of the pull
 	Mask         unit.Pressure // mean over the breath

@@ -8,6 +8,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"tautline/model/airway"
 	"tautline/model/face"
 	"tautline/model/fit"
 	"tautline/model/mask"
@@ -228,13 +229,14 @@ func largest(a Answer, s face.Site) unit.Pressure {
 type constantMouth unit.Flow
 
 func (m constantMouth) Leak(_ unit.Pressure, tone unit.Fraction) unit.Flow {
-	return unit.Flow(m) * unit.Flow(1-tone)
+	return unit.Flow(m) * unit.Flow(max(0, 1-tone))
 }
 
 // What leaks through a mouth whose tone falls in REM sleep comes on top, and
 // only then.
 func TestMouthLeaksInREM(t *testing.T) {
 	q := question(t, mask.Nasal, 4)
+	q.Habits.ToneSpread = 0
 	closed := ask(t, q)
 	q.Mouth = constantMouth(50 * unit.LPerMin)
 	open := ask(t, q)
@@ -245,6 +247,27 @@ func TestMouthLeaksInREM(t *testing.T) {
 	}
 	if !(open.Stages[1].Leak > closed.Stages[1].Leak+15*unit.LPerMin) || math.Abs(float64(open.Stages[0].Leak-closed.Stages[0].Leak)) > 1e-12 {
 		t.Errorf("NREM %v to %v, REM %v to %v", closed.Stages[0].Leak, open.Stages[0].Leak, closed.Stages[1].Leak, open.Stages[1].Leak)
+	}
+}
+
+// Lips that rest together part now and then, the more so in REM sleep; a chin
+// strap makes it less; behind an oronasal mask nothing leaves the mouth, but an
+// open one lets the jaw drop.
+func TestLipsPart(t *testing.T) {
+	q := question(t, mask.Nasal, 4)
+	q.Pressure = 8 * unit.CmH2O
+	lips := ask(t, q.WithMouth(airway.ClosedMouth()))
+	held := ask(t, q.WithMouth(airway.ClosedMouth().WithChinStrap()))
+	if !(lips.Mouth > held.Mouth && held.Mouth > 0) {
+		t.Errorf("%v through the mouth, %v with a chin strap", lips.Mouth, held.Mouth)
+	}
+	if !(lips.Stages[1].Leak > lips.Stages[0].Leak) {
+		t.Errorf("NREM %v, REM %v", lips.Stages[0].Leak, lips.Stages[1].Leak)
+	}
+	full := question(t, mask.Oronasal, 4)
+	closed, open := ask(t, full.WithMouth(airway.ClosedMouth())), ask(t, full.WithMouth(airway.OpenMouth()))
+	if closed.Mouth != 0 || open.Mouth != 0 || !(open.Leak[2] > closed.Leak[2]) {
+		t.Errorf("oronasal: closed %v, open %v", closed.Leak, open.Leak)
 	}
 }
 

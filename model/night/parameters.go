@@ -36,6 +36,9 @@ var (
 		Meaning: "Ti/Ttot", Origin: unit.Memory, Source: "0.38 to 0.45 in sleep"}
 	ToneREM = assumed("mouth tone, REM", "%", 60, 0, 100,
 		"how hard lips and jaw close in REM sleep, against NREM")
+	ToneSpread = unit.Parameter{Name: "spread of the mouth tone", Unit: "%", Value: 37.6, Low: 0, High: 150,
+		Meaning: "standard deviation from one turn or change of stage to the next", Origin: unit.Assumed,
+		Source: "half of what upper and lower lip differ by, 3.9 and 8.6 cmH2O (Hellsing and L'Estrange, 1987), taken to hold within a night"}
 	JawREM = assumed("jaw falling further, REM", "mm", 1, 0, 10,
 		"how much further the chin recedes in REM sleep, lying")
 	Slack = assumed("strap slackening, overnight", "%", 6, 0, 60,
@@ -63,6 +66,6 @@ var (
 // Parameters lists the records of the package.
 func Parameters() []unit.Parameter {
 	return []unit.Parameter{BackShare, TurnRate, CycleLength, FirstREM, LaterREM, VentilationNREM, VentilationREM,
-		InspiredTime, ToneREM, JawREM, Slack, SlackTime, SlackSpread, Slip, Evening, Askew, WarmSoftening, WarmTime,
+		InspiredTime, ToneREM, ToneSpread, JawREM, Slack, SlackTime, SlackSpread, Slip, Evening, Askew, WarmSoftening, WarmTime,
 		CutOutLeaves, Opening, HoursRecord, NightsRecord}
 }

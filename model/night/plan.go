@@ -36,13 +36,17 @@ type change struct {
 // night as it was.
 func (q *Question) plan(night int) plan {
 	h := &q.Habits
-	stream := func(k uint64) *rand.Rand { return rand.New(rand.NewPCG(q.Seed, uint64(night)<<8|k)) }
-	straps := stream(0)
+	straps := q.stream(night, 0)
 	p := plan{pull: math.Exp(h.Evening * straps.NormFloat64()),
 		slack: float64(h.Slack) * math.Exp(h.SlackSpread*straps.NormFloat64())}
-	p.turns = h.turns(stream(1), stream(2), q.Hours)
-	p.stages = h.stages(stream(3), q.Hours)
+	p.turns = h.turns(q.stream(night, 1), q.stream(night, 2), q.Hours)
+	p.stages = h.stages(q.stream(night, 3), q.Hours)
 	return p
+}
+
+// stream is the night's own source of chance for one sort of event.
+func (q *Question) stream(night int, kind uint64) *rand.Rand {
+	return rand.New(rand.NewPCG(q.Seed, uint64(night)<<8|kind))
 }
 
 // turns draws the times of moving and where each movement ends. Some end where
