@@ -23,7 +23,7 @@ const (
 // FoundationShare turns an indenter's modulus into the one that a rim meets.
 var FoundationShare = unit.Parameter{Name: "tissue foundation share", Symbol: "c",
 	Meaning: "modulus met by a long rim over modulus found by an indenter",
-	Value:   0.35, Low: 0.05, High: 1, Origin: unit.Calibrated,
+	Value:   0.35, Low: 0.05, High: 1, Likely: [2]float64{0.25, 0.5}, Origin: unit.Calibrated,
 	Source: "chosen so that lip and nose sides give way by 4.9 and 4.6 mm (Sims et al., J Biomech 2016)"}
 
 // rigid is a modulus in kPa under which nothing gives way: idealized cases,

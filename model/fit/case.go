@@ -64,12 +64,12 @@ func NewCase(m mask.Mask, f face.Face, pull unit.Force, p Position) Case {
 // StrapRange is the valid range of the pull: beyond it no strap of a mask is
 // ever set.
 var StrapRange = unit.Parameter{Name: "strap force", Symbol: "F", Unit: "N",
-	Meaning: "sum of the strap pulls, set at zero pressure", Value: 3.43, Low: 0.05, High: 60,
+	Meaning: "sum of the strap pulls, set at zero pressure", Value: 3.43, Low: 0.05, High: 60, Fixed: "stated; drawn as its own range where it was told by feel or by tabs",
 	Origin: unit.Read, Source: "right setting of a nasal mask, D. H. Duong et al., Am J Respir Crit Care Med 2020;201:A2432; range assumed"}
 
 // SetPressureRange is the range of set pressures that the model is used for.
 var SetPressureRange = unit.Parameter{Name: "set pressure", Symbol: "P", Unit: "cmH2O",
-	Meaning: "pressure set at the machine", Value: 10, Low: 0, High: 60,
+	Meaning: "pressure set at the machine", Value: 10, Low: 0, High: 60, Fixed: "stated",
 	Origin: unit.Assumed, Source: "machines reach 25 to 40 cmH2O, from memory"}
 
 // Problem turns the case into segments, straps and loads.

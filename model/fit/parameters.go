@@ -7,14 +7,17 @@ const byTheUser = "has no default: the user states it"
 // The records of what a question states.
 var (
 	LimitRecord = unit.Parameter{Name: "leak limit", Unit: "L/min", Value: 24, Low: 0.1, High: 200,
-		Meaning: "unintentional leak that is still let pass", Origin: unit.Assumed, Source: byTheUser}
+		Meaning: "unintentional leak that is still let pass", Fixed: "stated by the user",
+		Origin: unit.Assumed, Source: byTheUser}
 	LineRecord = unit.Parameter{Name: "reference line", Unit: "mmHg", Value: 70, Low: 1, High: 1000,
-		Meaning: "contact pressure that loads are compared with", Origin: unit.Assumed, Source: byTheUser}
+		Meaning: "contact pressure that loads are compared with", Fixed: "stated by the user",
+		Origin: unit.Assumed, Source: byTheUser}
 	WornRecord = unit.Parameter{Name: "time worn", Unit: "h", Value: 7, Low: 0.01, High: 24,
-		Meaning: "time that the mask stays on", Origin: unit.Assumed, Source: byTheUser}
-	LeftRecord = unit.Parameter{Name: "left straps' share of the pull", Unit: "%", Value: 50, Low: 0, High: 100,
+		Meaning: "time that the mask stays on", Fixed: "stated by the user",
+		Origin: unit.Assumed, Source: byTheUser}
+	LeftRecord = unit.Parameter{Name: "left straps' share of the pull", Unit: "%", Value: 50, Low: 0, High: 100, Likely: [2]float64{42, 58},
 		Meaning: "share of the pull on the wearer's left", Origin: unit.Assumed, Source: "evenly set"}
-	SegmentsRecord = unit.Parameter{Name: "segments", Value: usualSegments, Low: 24, High: 1024,
+	SegmentsRecord = unit.Parameter{Name: "segments", Value: usualSegments, Low: 24, High: 1024, Fixed: "chosen, and of no matter",
 		Meaning: "pieces that each rim is cut into", Origin: unit.Assumed,
 		Source: "96 against 384 moves a leak by about 0.3 % (median)"}
 )
@@ -23,9 +26,8 @@ var (
 // this position has.
 func (p Position) Parameters() []unit.Parameter {
 	set := func(r unit.Parameter, name string, si float64) unit.Parameter {
-		origin, source := r.Origin, r.Source
-		r = r.With(si)
-		r.Name, r.Origin, r.Source = name, origin, source
+		r = r.At(si)
+		r.Name = name
 		return r
 	}
 	return []unit.Parameter{

@@ -25,8 +25,9 @@ type Position struct {
 	ShoveSite face.Site
 }
 
-func position(name, symbol, units string, value, low, high float64, meaning, source string) unit.Parameter {
+func position(name, symbol, units string, value, low, high float64, likely [2]float64, meaning, source string) unit.Parameter {
 	return unit.Parameter{Name: name, Symbol: symbol, Unit: units, Value: value, Low: low, High: high,
+		Likely:  [2]float64{value * likely[0], value * likely[1]}, // as shares of the value; assumed
 		Meaning: meaning, Origin: unit.Calibrated, Source: source}
 }
 
@@ -34,15 +35,15 @@ const brill = "together they give supine over seated bridge pressure 0.894 (A.-K
 
 // The records of the positions' numbers.
 var (
-	SittingHang = position("weight hanging on the bridge, sitting", "", "", 0.2, 0, 1,
+	SittingHang = position("weight hanging on the bridge, sitting", "", "", 0.2, 0, 1, [2]float64{0.3, 2},
 		"share of the mask's weight that presses on the bridge", brill)
-	LyingPress = position("weight pressing, lying", "", "", 0.3, 0, 1,
+	LyingPress = position("weight pressing, lying", "", "", 0.3, 0, 1, [2]float64{0.3, 2},
 		"share of the mask's weight along its normal on the back", brill)
-	LyingSlack = position("strap slackening, lying", "", "", 0.07, 0, 0.6,
+	LyingSlack = position("strap slackening, lying", "", "", 0.07, 0, 0.6, [2]float64{0.2, 2.2},
 		"share of the pull lost on lying down", brill)
-	JawBack = position("jaw falling back, lying", "", "mm", 2, 0, 12,
+	JawBack = position("jaw falling back, lying", "", "mm", 2, 0, 12, [2]float64{0, 2.5},
 		"how far the chin recedes on the back", "assumed; common practice says the chin seal opens")
-	PillowShove = position("bed pillow's push, on the side", "", "N", 0.6, 0, 20,
+	PillowShove = position("bed pillow's push, on the side", "", "N", 0.6, 0, 20, [2]float64{0.2, 3},
 		"push of the pillow on the cheek of the mask", "assumed; no published figure found")
 )
 

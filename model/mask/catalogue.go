@@ -52,11 +52,38 @@ const (
 	deadSpace    = "mask dead space"
 )
 
+// likely is where a design's number may well lie, as shares of its value;
+// assumed. Softness is known worst, since no cushion's was published; what a
+// ruler or a balance tells is known best.
+var likely = map[string][2]float64{
+	contactWidth: {0.8, 1.25},
+	wall:         {0.5, 1.5}, // 2e5 to 6e5 Pa/m for any mask
+	bottoming:    {0.7, 1.3},
+	stiffening:   {0.6, 1.7},
+	flapShare:    {0.8, 1.15},
+	flapReach:    {0.65, 1.35}, // 2 to 4 mm
+	strapSpring:  {0.6, 1.4},
+	upperShare:   {0.8, 1.2},
+	weight:       {0.8, 1.25},
+}
+
+// looked says why a design's other numbers are not drawn.
+var looked = map[string]string{
+	taper:     ownShape,
+	apart:     ownShape,
+	crushing:  "only says when a warning is shown",
+	deadSpace: "does not touch the seal",
+}
+
 // number makes the record of a design's number.
 func number(name, symbol, units string, value, low, high float64, meaning string) *unit.Parameter {
-	return &unit.Parameter{Name: name, Symbol: symbol, Unit: units, Value: value, Low: low, High: high,
-		Meaning: meaning, Origin: unit.Calibrated,
+	p := &unit.Parameter{Name: name, Symbol: symbol, Unit: units, Value: value, Low: low, High: high,
+		Meaning: meaning, Origin: unit.Calibrated, Fixed: looked[name],
 		Source: "invented mask; chosen to meet the published contact pressures and leaks together"}
+	if f, ok := likely[name]; ok {
+		p.Likely = [2]float64{value * f[0], value * f[1]}
+	}
+	return p
 }
 
 func numbers(records ...*unit.Parameter) map[string]*unit.Parameter {

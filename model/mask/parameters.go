@@ -27,12 +27,17 @@ const (
 var order = []string{contactWidth, wall, bottoming, stiffening, crushing, flapShare, flapReach,
 	taper, apart, strapSpring, upperShare, weight, deadSpace}
 
-const inventedShape = "invented mask"
+const (
+	inventedShape = "invented mask"
+	// ownShape is why a rim is not drawn: what is uncertain between rim and face
+	// is drawn once, as the shape of the face.
+	ownShape = "measured on the mask; what is unsure between rim and face is drawn as the face's shape"
+)
 
 // shape makes the record of a length that a design holds as plain millimetres.
 func shape(name string, value, low, high float64, meaning string) unit.Parameter {
 	return unit.Parameter{Name: name, Unit: "mm", Value: value, Low: low, High: high,
-		Meaning: meaning, Origin: unit.Assumed, Source: inventedShape}
+		Meaning: meaning, Fixed: ownShape, Origin: unit.Assumed, Source: inventedShape}
 }
 
 // Parameters lists the adjustable numbers of one mask of the catalogue: those
@@ -66,6 +71,7 @@ func (d *design) parameters(dims dimensions) []unit.Parameter {
 	for _, p := range d.curve {
 		all = append(all, unit.Parameter{Name: "vent flow at " + p.Pressure.String(), Unit: "L/min",
 			Value: p.Flow.LPerMin(), Low: 0, High: 250, Meaning: "point of the vent's curve, measured at the bench",
+			Fixed:  "drawn once for the whole curve, as the vent's tolerance",
 			Origin: unit.Assumed, Source: "invented vent, between 28 and 47 L/min at 14 cmH2O as seven masks measured by J. C. Borel et al., Chest 2009;135:669-77"})
 	}
 	return all
@@ -81,7 +87,7 @@ func (d *design) siteParameters() []unit.Parameter {
 	}
 	per := func(name string, value float64, of string) {
 		if value != 0 {
-			all = append(all, unit.Parameter{Name: name, Value: value, Low: -2, High: 2, Origin: unit.Assumed,
+			all = append(all, unit.Parameter{Name: name, Value: value, Low: -2, High: 2, Fixed: ownShape, Origin: unit.Assumed,
 				Source: inventedShape, Meaning: "mm of mismatch per mm of " + of + " too large a size"})
 		}
 	}

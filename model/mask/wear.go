@@ -28,19 +28,20 @@ const assumedWear = "assumed: no published law; no evidence for supply or refusa
 // The records of wear.
 var (
 	WearTime = unit.Parameter{Name: "cushion wear time", Symbol: "tau", Unit: "days",
-		Meaning: "time in which most of the wear happens, washed weekly", Value: 90, Low: 10, High: 1000,
+		Meaning: "time in which most of the wear happens, washed weekly", Value: 90, Low: 10, High: 1000, Likely: [2]float64{40, 200},
 		Origin: unit.Assumed, Source: assumedWear}
 	WearSoftening = unit.Parameter{Name: "cushion softening", Symbol: "",
-		Meaning: "share of its stiffness that a worn wall has lost in the end", Value: 0.15, Low: 0, High: 0.8,
+		Meaning: "share of its stiffness that a worn wall has lost in the end", Value: 0.15, Low: 0, High: 0.8, Likely: [2]float64{0.03, 0.35},
 		Origin: unit.Assumed, Source: assumedWear}
 	WearShare = unit.Parameter{Name: "flap going limp", Symbol: "",
-		Meaning: "share of its own push that a worn flap has lost in the end", Value: 0.25, Low: 0, High: 0.8,
+		Meaning: "share of its own push that a worn flap has lost in the end", Value: 0.25, Low: 0, High: 0.8, Likely: [2]float64{0.05, 0.5},
 		Origin: unit.Assumed, Source: assumedWear}
 	WearReach = unit.Parameter{Name: "flap stiffening", Symbol: "",
-		Meaning: "share of its reach that a worn flap has lost in the end", Value: 0.5, Low: 0, High: 0.9,
+		Meaning: "share of its reach that a worn flap has lost in the end", Value: 0.5, Low: 0, High: 0.9, Likely: [2]float64{0.2, 0.75},
 		Origin: unit.Assumed, Source: assumedWear}
 	WearLimit = unit.Parameter{Name: "cushion age", Symbol: "", Unit: "days",
-		Meaning: "days in use", Value: 0, Low: 0, High: 3650, Origin: unit.Assumed, Source: "ten years"}
+		Meaning: "days in use", Value: 0, Low: 0, High: 3650, Fixed: "asked for or known from the day of supply",
+		Origin: unit.Assumed, Source: "ten years"}
 )
 
 // pace is how fast wear runs against weekly washing; assumed.

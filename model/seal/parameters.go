@@ -12,10 +12,10 @@ var (
 		Origin: unit.Calibrated,
 		Source: "167 to 305 Pa meet G. P. P. Schettino et al., Intensive Care Med 2001;27:1887-91"}
 	FlapLifting = unit.Parameter{Name: "flap lifting stiffness", Symbol: "kf", Unit: "kPa/mm",
-		Meaning: "pressure per height as the flap is lifted off", Value: 0.3, Low: 0.001, High: 1000,
+		Meaning: "pressure per height as the flap is lifted off", Value: 0.3, Low: 0.001, High: 1000, Likely: [2]float64{0.15, 0.6},
 		Origin: unit.Assumed, Source: "a thin silicone membrane; no published figure found"}
 	LossFactor = unit.Parameter{Name: "slot loss factor", Symbol: "K",
-		Meaning: "velocity heads lost entering and leaving a gap", Value: 1.5, Low: 0, High: 10,
+		Meaning: "velocity heads lost entering and leaving a gap", Value: 1.5, Low: 0, High: 10, Likely: [2]float64{1, 2.7},
 		Origin: unit.Memory, Source: "I. E. Idelchik, Handbook of Hydraulic Resistance, 1.5 to 2.7"}
 )
 

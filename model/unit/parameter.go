@@ -26,8 +26,17 @@ type Parameter struct {
 	Low     float64 // the valid range; a value outside is refused by name
 	High    float64
 	SD      float64 // spread of one standard deviation where published, else 0
-	Origin  Origin
-	Source  string // author, title or journal, year, DOI or table; or why it is assumed
+	// Likely is where an assumed number may well lie, in Unit: far narrower than
+	// Low to High, which only tells what the laws hold for. Where it is given it
+	// is what is drawn from, not SD: SD may be the spread between people while
+	// Likely is what is left once the size was chosen for this one. Zero: not
+	// given (Plausible says what holds then).
+	Likely [2]float64
+	// Fixed says why the number is not drawn although it is not known exactly:
+	// it was looked at, chosen, or changes nothing. Empty for most.
+	Fixed  string
+	Origin Origin
+	Source string // author, title or journal, year, DOI or table; or why it is assumed
 }
 
 // SI gives the default in SI units.

@@ -89,3 +89,32 @@ func TestUnknownUnitPanics(t *testing.T) {
 	p := Parameter{Name: "x", Unit: "furlong"}
 	p.SI()
 }
+
+// TestPlausible: what is likely goes before what was published of others, and
+// both before the rule of the origin; nothing leaves the valid range.
+func TestPlausible(t *testing.T) {
+	for _, c := range []struct {
+		p         Parameter
+		at        float64
+		low, high float64
+	}{
+		{Parameter{Value: 10, Low: 0, High: 100, Origin: Assumed}, 10, 6, 14},
+		{Parameter{Value: 10, Low: 0, High: 100, Origin: Calibrated}, 20, 15, 25},
+		{Parameter{Value: 10, Low: 0, High: 100, Origin: Memory}, 10, 8, 12},
+		{Parameter{Value: 10, Low: 0, High: 100, Origin: Read}, 10, 9, 11},
+		{Parameter{Value: 10, Low: 0, High: 100, Origin: Read, SD: 1}, 10, 8.04, 11.96},
+		{Parameter{Value: 10, Low: 9, High: 11, Origin: Read, SD: 1}, 10, 9, 11},
+		{Parameter{Value: 10, Low: 0, High: 100, Origin: Read, SD: 1, Likely: [2]float64{5, 20}}, 20, 10, 40},
+		{Parameter{Value: 0, Low: -9, High: 9, Likely: [2]float64{-1, 2}}, 3, 2, 5},
+		{Parameter{Value: 10, Low: 0, High: 100, Origin: Assumed, Fixed: "looked at"}, 10, 10, 10},
+		{Parameter{Value: 10, Low: 0, High: 100, Origin: Stated, SD: 1}, 10, 10, 10},
+	} {
+		low, high := c.p.Plausible(c.at)
+		if math.Abs(low-c.low) > 1e-9 || math.Abs(high-c.high) > 1e-9 {
+			t.Errorf("%+v at %v: %v to %v, want %v to %v", c.p, c.at, low, high, c.low, c.high)
+		}
+	}
+	if p := width.At(0.005); p.Value != 5 || p.Origin != Assumed || p.Source == "" {
+		t.Errorf("moved: %+v", p)
+	}
+}

@@ -22,6 +22,12 @@ var (
 		Source: "a nasal mask; nasal pillows hold less, a full face mask twice as much"}
 )
 
+// Tolerance is how far the vent in hand may pass more or less than its curve.
+var Tolerance = unit.Parameter{
+	Name: "vent tolerance", Meaning: "flow of the vent in hand over that of its curve",
+	Unit: "", Value: 1, Low: 0.5, High: 1.5, Likely: [2]float64{0.94, 1.06}, Origin: unit.Assumed,
+	Source: "moulded holes and a curve read off a leaflet, about 3 % (one standard deviation); no published figure found"}
+
 // What a curve or a hole may be, for range errors: wide enough for any mask
 // vent, narrow enough to notice a wrong unit.
 var (
@@ -49,6 +55,6 @@ var (
 
 // Parameters lists the adjustable numbers of this package.
 func Parameters() []unit.Parameter {
-	return []unit.Parameter{minuteVolume, inspiring, breathRate, deadVolume,
+	return []unit.Parameter{minuteVolume, inspiring, breathRate, deadVolume, Tolerance,
 		pressureRange, flowRange, countRange, diameterRange, lengthRange}
 }

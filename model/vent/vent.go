@@ -78,6 +78,16 @@ func (v Vent) Blocked(share unit.Fraction) Vent {
 	return v.curve.vent(v.gas, left)
 }
 
+// Times gives a vent that passes so many times as much at every pressure, in
+// this gas and in any other: one that came out larger or smaller than its curve
+// says. Open counts that in, and may then exceed 1.
+func (v Vent) Times(factor float64) Vent {
+	if v.curve == nil {
+		return v.holes.vent(v.gas, v.open*factor)
+	}
+	return v.curve.vent(v.gas, v.open*factor)
+}
+
 // Flow gives the flow out of the mask at a mask pressure, and whether that
 // pressure lies outside what was measured (or outside the range in which the
 // law of a hole was tested). Below ambient the flow turns round. It allocates
