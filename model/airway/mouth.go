@@ -122,21 +122,34 @@ func (m *Mouth) lips(p float64) float64 {
 // MouthLeak gives the mean flow out of the mouth while the mask holds a
 // pressure: what a machine counts as unintentional leak on top of the seal's.
 //
-// Formula: P - closing = K1 Q + K2 Q^2 + Rm Q, the nose (Rohrer) and the parted
-// lips in series. Inputs: mask pressure [Pa], mouth, nose; result [m3/s] at the
-// mask's gas. Breathing is left out: within a breath the pressure behind the
-// lips swings by a cmH2O or two, so that near closing Run gives a leak in
-// expiration where this gives none yet. Behind an oronasal mask the mouth's
-// leak stays inside and the result is zero: see JawBack. Source: lips and nose
-// as in their records; arithmetic. Example: 12 cmH2O, resting lips, rested
-// nose: 33 L/min.
+// Formula: P - closing = K1 q + K2 q|q| + Rm Q, q = Q + lung flow, the nose
+// (Rohrer) and the parted lips in series, and Q the mean over three steady
+// pieces of a quiet breath: in, out early, out late. Inputs: mask pressure [Pa],
+// mouth, nose; result [m3/s] at the mask's gas. Near closing it is rough, by a
+// litre a minute or so: Run follows the breath itself. Behind an oronasal mask
+// the mouth's leak stays inside and the result is zero: see JawBack. Source:
+// lips and nose as in their records; arithmetic; the pieces are assumed.
+// Example: 12 cmH2O, resting lips, rested nose: 33 L/min.
 func MouthLeak(p unit.Pressure, m Mouth, n Nose) unit.Flow {
-	over := float64(p - m.Closing())
-	if m.Inside || !m.Palate || !(over > 0) {
+	if m.Inside || !m.Palate {
 		return 0
 	}
+	over, rm := float64(p-m.Closing()), float64(m.Parted)
 	k1, k2 := n.rohrer()
-	return unit.Flow(quadratic(k1+float64(m.Parted), k2, over))
+	sum := 0.0
+	for _, piece := range quietBreath {
+		sum += piece.share * steadyLeak(over, piece.flow, k1, k2, rm)
+	}
+	return unit.Flow(sum)
+}
+
+// quietBreath is a breath of 7.2 L/min in three pieces of steady flow into the
+// lung [m3/s]; the volumes in and out are the same. Assumed, after Run's.
+var quietBreath = [...]struct{ share, flow float64 }{{0.4, 0.3e-3}, {0.25, -0.38e-3}, {0.35, -0.025e-3 / 0.35}}
+
+// steadyLeak gives the flow out of the mouth while a steady flow enters the lung.
+func steadyLeak(over, lung, k1, k2, rm float64) float64 {
+	return max(0, signed(k1+rm, k2, over+rm*lung)-lung)
 }
 
 // MouthLeakTime gives the share of sleep in which the mouth leaks at a steady

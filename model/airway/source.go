@@ -17,7 +17,7 @@ var (
 		Origin: unit.Assumed, Source: "enough to see that they repeat", Meaning: "whole breaths that are recorded"}
 )
 
-var sourceRecords = []unit.Parameter{RiseTimeRecord, BreathsRecord}
+var sourceRecords = []unit.Parameter{RiseTimeRecord, BreathsRecord, TestLeakRecord, releaseRecord}
 
 // A Source is the pressure set at the machine: one level, or two.
 type Source struct {

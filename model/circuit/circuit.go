@@ -79,7 +79,18 @@ const widenings = 60
 // losses at the flow that vent, leaks and wearer take there together. demand
 // must not fall with pressure and is asked about half a dozen times.
 func (c Circuit) MaskPressure(set unit.Pressure, g gas.State, demand func(unit.Pressure) unit.Flow) (unit.Pressure, error) {
-	l := c.line(g)
+	return c.Filled(g).MaskPressure(set, demand)
+}
+
+// A Filled circuit has its gas in it: for whoever asks many times.
+type Filled struct{ line line }
+
+// Filled works out once what does not hang on the flow.
+func (c Circuit) Filled(g gas.State) Filled { return Filled{c.line(g)} }
+
+// MaskPressure is that of the circuit.
+func (c Filled) MaskPressure(set unit.Pressure, demand func(unit.Pressure) unit.Flow) (unit.Pressure, error) {
+	l := &c.line
 	f := func(p float64) float64 {
 		return p - l.delivered(float64(set), float64(demand(unit.Pressure(p))))
 	}

@@ -13,7 +13,7 @@ import (
 // A Check sets one result of the model beside one published figure.
 type Check struct {
 	ID      string // short and unique: "gas-density-dry"
-	Section int    // 1 gas, 2 vent, 3 circuit, 4 seal, 5 skin
+	Section int    // 1 gas, 2 vent, 3 circuit, 4 seal, 5 skin, 6 breath and mouth
 	What    string // one clause: what is computed, at what conditions
 	Source  string // author, journal, year; what was done to get the figure
 	Unit    string // of the figures; "" for a pure number
@@ -123,6 +123,7 @@ var sections = []func() []Check{
 	func() []Check { return circuitChecks(circuitActual) },
 	func() []Check { return sealChecks(sealActual) },
 	func() []Check { return skinChecks(skinActual) },
+	func() []Check { return airwayChecks(airwayActual) },
 }
 
 // EvaluateAll runs every check.
