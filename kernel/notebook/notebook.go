@@ -80,6 +80,17 @@ func (n *Notebook) Language() string {
 	return strings.ToLower(m.Kernelspec.Language)
 }
 
+// hidden tells whether a cell is marked as one whose source is not to be shown,
+// as front ends fold it away: {"jupyter": {"source_hidden": true}}.
+func (c *Cell) hidden() bool {
+	var m struct {
+		Jupyter struct {
+			Hidden bool `json:"source_hidden"`
+		} `json:"jupyter"`
+	}
+	return json.Unmarshal(c.rest["metadata"], &m) == nil && m.Jupyter.Hidden
+}
+
 // Title is the first heading of the first cells, or else the file's name.
 func (n *Notebook) Title() string {
 	for _, c := range n.Cells {

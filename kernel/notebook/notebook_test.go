@@ -253,6 +253,21 @@ func TestPageTrustsNothingFromAFile(t *testing.T) {
 	}
 }
 
+// A cell marked to hide its source keeps it, folded, and shows what it gave.
+func TestHiddenSourceIsFolded(t *testing.T) {
+	n := read(t, `{"nbformat": 4, "nbformat_minor": 5, "metadata": {}, "cells": [
+		{"cell_type": "code", "id": "a", "metadata": {"jupyter": {"source_hidden": true}}, "source": "hidden()", "outputs": [], "execution_count": null},
+		{"cell_type": "code", "id": "b", "metadata": {"jupyter": {"source_hidden": "x"}}, "source": "open()", "outputs": [], "execution_count": null}]}`)
+	page, err := n.HTML()
+	if err != nil {
+		t.Fatal(err)
+	}
+	folded := regexp.MustCompile(`(?s)<details class="source"><summary>.*?</summary>\s*<pre class="source"><code>hidden\(\)</code></pre>\s*</details>`)
+	if !folded.Match(page) || bytes.Count(page, []byte("<details")) != 1 || !bytes.Contains(page, []byte("open()")) {
+		t.Errorf("the page is %s", page)
+	}
+}
+
 func TestAttachmentsAreShown(t *testing.T) {
 	n := read(t, `{"nbformat": 4, "cells": [{"cell_type": "markdown", "source": "![q](attachment:q.png)", "attachments": {"q.png": {"image/png": "aGk="}}}]}`)
 	if got := page1(t, n); !strings.Contains(got, `<img src="data:image/png;base64,aGk=" alt="q">`) {

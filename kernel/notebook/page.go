@@ -24,6 +24,7 @@ type pageCell struct {
 	Kind    string
 	Number  int
 	Source  string
+	Folded  bool          // the source is folded away until it is asked for
 	Text    template.HTML // of a markdown cell
 	Outputs []pageOutput
 }
@@ -43,7 +44,7 @@ type pageOutput struct {
 func (n *Notebook) HTML() ([]byte, error) {
 	var cells []pageCell
 	for _, c := range n.Cells {
-		pc := pageCell{Kind: c.Kind, Number: c.Count, Source: strings.Trim(c.Source, "\n")}
+		pc := pageCell{Kind: c.Kind, Number: c.Count, Source: strings.Trim(c.Source, "\n"), Folded: c.hidden()}
 		if c.Kind == Markdown {
 			html, err := renderMarkdown(c)
 			if err != nil {

@@ -56,6 +56,9 @@ func (l *live) open() error {
 
 // view shows the controls, or says which there would be.
 func (l *live) view() map[string]any {
+	if l.form {
+		return l.formView()
+	}
 	var spans []string
 	for _, c := range l.controls {
 		spans = append(spans, c.name+" ("+c.knob.span()+")")
@@ -63,6 +66,14 @@ func (l *live) view() map[string]any {
 	text := "Controls: " + strings.Join(spans, "; ") + ". Where they cannot be moved, the picture shows where they start."
 	return map[string]any{widget.ViewType: l.whole.View(), "text/plain": report.Wrap(text, ""),
 		"text/html": "<p>" + html.EscapeString(text) + "</p>\n"}
+}
+
+// formView shows a form's controls; where they cannot be moved, what they stand
+// at is on the sheet below.
+func (l *live) formView() map[string]any {
+	text := "A form of choices and sliders. Where they cannot be moved, the sheet below answers the invented patient that they start with."
+	return map[string]any{widget.ViewType: l.whole.View(), "text/plain": report.Wrap(text, ""),
+		"text/html": paragraph(text)}
 }
 
 // say puts a note beside the button; an empty one takes it away.

@@ -132,8 +132,8 @@ func (r *source) function(word string, f any) {
 	path, name := full[:strings.LastIndexByte(full, '/')], full[strings.LastIndexByte(full, '/')+1:]
 	pkg, name, _ := strings.Cut(strings.TrimSuffix(name, "-fm"), ".")
 	name = name[strings.LastIndexByte(name, '.')+1:]
-	if word == "Live" {
-		name = "live" // without a front there is only a stand-in
+	if stand, ok := map[string]string{"unplaced": "live", "unplacedForm": "bedsideForm"}[name]; ok {
+		name = stand // without a front there is only a stand-in
 	}
 	for _, d := range funcs(r.pkg(path + "/" + pkg)) {
 		if d.Name == name {
@@ -166,7 +166,7 @@ func (r *source) printed(n ast.Node) string {
 	return b.String()
 }
 
-var packageNames = regexp.MustCompile(`\b(unit|fit|face|mask|skin|vent|report)\.`)
+var packageNames = regexp.MustCompile(`\b(unit|fit|face|mask|skin|vent|report|minute|scenario)\.`)
 
 // plainNames writes types as cells do.
 func plainNames(text string) string { return packageNames.ReplaceAllString(text, "") }

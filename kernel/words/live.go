@@ -17,7 +17,8 @@ const mostControls = 4
 type live struct {
 	desk     *desk
 	controls []Control
-	f        reflect.Value
+	f        func(values []any) any
+	form     bool // many controls that make one question: nothing is set against the start
 
 	knobs       []*widget.Model // one for each control
 	reset, note *widget.Model
@@ -47,15 +48,20 @@ func unplaced(parts ...any) {
 // Example: Live(Slider("straps", 1*N, 8*N), func(f Force) any { return fit.With(Straps(f)).At(12*CmH2O) })
 func (d *desk) live(parts ...any) {
 	controls, f := liveParts(parts)
-	l := &live{desk: d, controls: controls, f: f, shown: d.id()}
+	l := &live{desk: d, controls: controls, f: fromCell(f), shown: d.id()}
+	l.start()
+}
+
+// start draws the first picture and shows it with its controls.
+func (l *live) start() {
 	l.now = l.starts()
-	l.first = l.call()
+	l.first = l.f(l.now)
 	look := l.look(l.first) // before anything is shown: it may fail
 	l.build()
 	check(l.open())
-	d.front.Show(l.view(), nil, "", false)
-	d.front.Show(look, nil, l.shown, false)
-	d.keep(l)
+	l.desk.front.Show(l.view(), nil, "", false)
+	l.desk.front.Show(look, nil, l.shown, false)
+	l.desk.keep(l)
 }
 
 func (l *live) starts() []any {
@@ -66,17 +72,19 @@ func (l *live) starts() []any {
 	return all
 }
 
-// call asks the function for what it shows now.
-func (l *live) call() any {
-	in := make([]reflect.Value, len(l.now))
-	for i, v := range l.now {
-		in[i] = reflect.ValueOf(v)
+// fromCell asks a cell's function for what it shows.
+func fromCell(f reflect.Value) func(values []any) any {
+	return func(values []any) any {
+		in := make([]reflect.Value, len(values))
+		for i, v := range values {
+			in[i] = reflect.ValueOf(v)
+		}
+		out := f.Call(in)[0]
+		if !out.IsValid() || !out.CanInterface() {
+			return nil
+		}
+		return out.Interface()
 	}
-	out := l.f.Call(in)[0]
-	if !out.IsValid() || !out.CanInterface() {
-		return nil
-	}
-	return out.Interface()
 }
 
 // liveParts sorts out what Live was given, and says what is wrong with it.

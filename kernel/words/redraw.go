@@ -15,7 +15,7 @@ import (
 func (l *live) redraw() {
 	l.stale = false
 	var look map[string]any
-	err := l.desk.front.Call(func() { look = l.look(l.call()) })
+	err := l.desk.front.Call(func() { look = l.look(l.f(l.now)) })
 	if err != nil {
 		l.say(fmt.Sprintf("With %s: %s. The picture stays as it was.", l.position(l.now), strings.TrimSuffix(plainError(err), ".")))
 		return
@@ -55,6 +55,10 @@ func (l *live) atStart() bool {
 // look is what is shown: where the controls stand, then the value, against
 // what it was at the start.
 func (l *live) look(value any) map[string]any {
+	if l.form {
+		data := joined(l.desk.front.Bundles(value))
+		return map[string]any{"text/plain": data.text, "text/html": data.html}
+	}
 	if l.atStart() {
 		caption := "The start: " + l.position(l.now) + "."
 		data := joined(l.desk.front.Bundles(value))

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"fmt"
 	"html"
 	"strings"
 
@@ -8,13 +9,21 @@ import (
 	"tautline/kernel/report"
 )
 
-// A sheet is how a result shows itself: sentences first, then pictures, then
-// tables; as text without the pictures.
+// A sheet is how a result shows itself: sentences first, then pictures, lists,
+// tables, and what to look at afterwards; as text without the pictures.
 type sheet struct {
 	caution   bool // whether the cautions stand above it
 	sentences []string
 	pictures  []*picture.Picture
+	lists     []list
 	tables    []table
+	after     []string // sentences at the end
+}
+
+// A list is a heading with points in their order.
+type list struct {
+	heading string
+	points  []string
 }
 
 // A table has its heading in the first rows and names in the first column.
@@ -32,8 +41,18 @@ func (s sheet) text() string {
 	for _, text := range s.sentences {
 		parts = append(parts, report.Wrap(text, "")+"\n")
 	}
+	for _, l := range s.lists {
+		part := l.heading + "\n"
+		for i, p := range l.points {
+			part += report.Wrap(fmt.Sprintf("%d. %s", i+1, p), "   ") + "\n"
+		}
+		parts = append(parts, part)
+	}
 	for _, t := range s.tables {
 		parts = append(parts, t.caption+"\n"+report.Columns("  ", t.rows))
+	}
+	for _, text := range s.after {
+		parts = append(parts, report.Wrap(text, "")+"\n")
 	}
 	return strings.TrimSuffix(strings.Join(parts, "\n"), "\n")
 }
@@ -63,8 +82,18 @@ func (s sheet) html(drawings []string) string {
 	for _, svg := range drawings {
 		b.WriteString("<figure>\n" + svg + "</figure>\n")
 	}
+	for _, l := range s.lists {
+		b.WriteString("<p>" + html.EscapeString(l.heading) + "</p>\n<ol>\n")
+		for _, p := range l.points {
+			b.WriteString("<li>" + html.EscapeString(p) + "</li>\n")
+		}
+		b.WriteString("</ol>\n")
+	}
 	for _, t := range s.tables {
 		t.html(&b)
+	}
+	for _, text := range s.after {
+		b.WriteString("<p>" + html.EscapeString(text) + "</p>\n")
 	}
 	return b.String()
 }

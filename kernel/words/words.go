@@ -50,7 +50,7 @@ var functions = map[string]any{
 	"Limit": limit, "Line": line,
 	"Compare": compare, "Cautions": cautions,
 	"Reading": reading, "Readings": (*place)(nil).readings, "Vent": maskVent, "VentCurve": (*place)(nil).ventCurve,
-	"Live": unplaced, "Slider": slider, "Count": count, "Choice": choice, "Switch": newSwitch,
+	"Live": unplaced, "Bedside": unplacedForm, "Slider": slider, "Count": count, "Choice": choice, "Switch": newSwitch,
 }
 
 // types are the types that a function in a cell may want to name.
