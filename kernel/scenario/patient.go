@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"tautline/model/plan"
 	"tautline/model/unit"
 )
 
@@ -17,10 +18,10 @@ type Patient struct {
 	File  string
 	About string // one line in the words of whoever wrote it
 
-	Features Features
-	Gates    Gates
-	Therapy  Therapy
-	Outcomes []Outcome // oldest first
+	Look    plan.Look
+	Gates   plan.Gates
+	Therapy Therapy
+	Tried   []plan.Visit // oldest first
 }
 
 // A Part is a section of a patient file that an answer cannot do without.
@@ -58,7 +59,7 @@ func ParsePatient(name string, data []byte, needs ...Part) (Patient, error) {
 	}
 	r := &patientReader{reader: top.reader, p: Patient{File: name}}
 	r.p.About, _ = top.text("about")
-	r.features(top)
+	r.look(top)
 	r.gates(top)
 	r.therapy(top)
 	r.outcomes(top)
@@ -133,14 +134,17 @@ func (s *section) answer(key string) (Answer, bool) {
 	return Answer(max(0, slices.Index(answerWords, w))), ok
 }
 
+// told is an answer as a plan takes it.
+func (s *section) told(key string) plan.Told { a, _ := s.answer(key); return plan.Told(a) }
+
 // asked is an answer without a default: leaving the question out is not the same
 // as not knowing.
-func (s *section) asked(key, question string) Answer {
+func (s *section) asked(key, question string) plan.Told {
 	a, ok := s.answer(key)
 	if !ok && !s.has(key) {
 		s.missing(key, key+` = "yes", "no" or "don't know" (`+question+`)`)
 	}
-	return a
+	return plan.Told(a)
 }
 
 // words reads a list of a few words, none of them twice.

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"tautline/model/mask"
+	"tautline/model/plan"
 	"tautline/model/unit"
 )
 
@@ -26,18 +27,18 @@ func TestPatientIsReadWhole(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(p.Features.Ticks) != 1 || p.Features.NoseWidth.Mm() != 34 || p.Features.MouthOpen != No {
-		t.Errorf("the face is %+v", p.Features)
+	if len(p.Look.Ticks) != 1 || p.Look.NoseWidth.Mm() != 34 || p.Look.MouthOpen != plan.No {
+		t.Errorf("the face is %+v", p.Look)
 	}
-	if g := p.Gates; g.Vomiting != No || g.TakesOffAlone != Yes || g.Implants != Yes || g.NoseBlocked != DontKnow || g.Covers != "nose" {
+	if g := p.Gates; g.Vomiting != plan.No || g.TakesOffAlone != plan.Yes || g.Implants != plan.Yes || g.NoseBlocked != plan.Unknown || g.Covers != mask.Nasal {
 		t.Errorf("the gates are %+v", g)
 	}
 	if h := p.Therapy; h.Range[1] != 16*unit.CmH2O || h.Limit.LPerMin() != 24 || h.Position != "on the back" {
 		t.Errorf("the therapy is %+v", h)
 	}
-	want := Outcome{mask.Nasal, "medium", 3 * unit.N, "leaks at the bridge"}
-	if len(p.Outcomes) != 1 || p.Outcomes[0] != want {
-		t.Errorf("the outcomes are %+v", p.Outcomes)
+	want := plan.Visit{Type: mask.Nasal, Size: "medium", Pull: 3 * unit.N, What: plan.LeaksAtBridge}
+	if len(p.Tried) != 1 || p.Tried[0] != want {
+		t.Errorf("the outcomes are %+v", p.Tried)
 	}
 }
 
@@ -49,7 +50,7 @@ func TestStockIsReadWhole(t *testing.T) {
 	if len(s.Masks) != 11 {
 		t.Fatalf("%d lines", len(s.Masks))
 	}
-	if got, want := s.Masks[8], (StockMask{mask.Oronasal, "medium", true, false, true, 1}); got != want {
+	if got, want := s.Masks[8], (plan.Item{Type: mask.Oronasal, Size: "medium", Vented: true, Reprocessed: true, Count: 1}); got != want {
 		t.Errorf("%+v", got)
 	}
 }

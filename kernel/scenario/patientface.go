@@ -4,22 +4,17 @@ import (
 	"slices"
 
 	"tautline/model/face"
+	"tautline/model/plan"
 	"tautline/model/unit"
 )
 
-// Features are what one sees of a face, as ticks, and what one measures of it.
-// Nothing here is a figure of a face's shape: a tick stands for a range.
-type Features struct {
-	Ticks     []string    // of FaceTicks
-	NoseWidth unit.Length // by a gauge; 0 when not known
-	Length    unit.Length // chin to the root of the nose; 0 when not known
-	MouthOpen Answer      // whether the mouth falls open asleep
-}
-
 // FaceTicks are what can be ticked of a face, in the order of looking.
 func FaceTicks() []string {
-	return []string{"narrow bridge", "high bridge", "flat bridge", "deep folds", "hollow cheeks", "small chin",
-		"no teeth", "beard trimmed", "full beard", "crooked nose", "tube", "glasses"}
+	var words []string
+	for _, t := range plan.Ticks() {
+		words = append(words, string(t))
+	}
+	return words
 }
 
 // noTicks says that one looked and found nothing; noIdea that nobody looked.
@@ -31,25 +26,27 @@ const (
 // contrary are ticks that no face has together.
 var contrary = [][]string{{"narrow bridge", "flat bridge"}, {"high bridge", "flat bridge"}, {"beard trimmed", "full beard"}}
 
-func (r *patientReader) features(top *section) {
+func (r *patientReader) look(top *section) {
 	s, there := top.section("face")
 	if !there {
 		return
 	}
-	f := &r.p.Features
+	f := &r.p.Look
 	if !s.has("ticks") {
 		s.known = append(s.known, "ticks")
 		s.missing("ticks", `ticks = ["narrow bridge", "glasses"], or ["none"], or ["don't know"]`)
 	}
 	ticks, _ := s.words("ticks", append(FaceTicks(), noTicks, noIdea))
-	f.Ticks = s.ticked(ticks)
+	for _, t := range s.ticked(ticks) {
+		f.Ticks = append(f.Ticks, plan.Tick(t))
+	}
 	if v, ok := s.unlessUnknown("nose_width", unit.LengthKind, &face.NoseRecord); ok {
 		f.NoseWidth = unit.Length(v)
 	}
 	if v, ok := s.unlessUnknown("length", unit.LengthKind, &face.LengthRecord); ok {
 		f.Length = unit.Length(v)
 	}
-	f.MouthOpen, _ = s.answer("mouth_open")
+	f.MouthOpen = s.told("mouth_open")
 	s.done()
 }
 

@@ -3,23 +3,16 @@ package scenario
 import (
 	"slices"
 
+	"tautline/model/mask"
 	"tautline/model/skin"
 	"tautline/model/unit"
 )
 
-// Gates are what keeps a mask out before any ranking.
-type Gates struct {
-	Vomiting      Answer // vomiting, full stomach or thick secretions
-	TakesOffAlone Answer // can take a mask off unaided
-	Implants      Answer // metal in head, eye or chest, of the patient or whoever shares the bed
-	NoseBlocked   Answer // cannot breathe through the nose
-	// Covers is the most of the face that the person lets be covered: one of
-	// CoverWords, empty when not said.
-	Covers string
-}
+// covers are the types that cover so much of a face.
+var covers = map[string]mask.Type{"nostrils": mask.Pillows, "nose": mask.Nasal, "nose and mouth": mask.Oronasal}
 
-// CoverWords are how much of a face a mask may cover, least first.
-func CoverWords() []string { return []string{"nostrils", "nose", "nose and mouth"} }
+// coverWords are how much of a face the person lets be covered, least first.
+var coverWords = []string{"nostrils", "nose", "nose and mouth", noIdea}
 
 func (r *patientReader) gates(top *section) {
 	s, there := top.section("gates")
@@ -30,9 +23,9 @@ func (r *patientReader) gates(top *section) {
 	g.Vomiting = s.asked("vomiting", "vomiting, a full stomach or thick secretions")
 	g.TakesOffAlone = s.asked("takes_off_alone", "can take the mask off unaided")
 	g.Implants = s.asked("implants", "metal in head, eye or chest, of the patient or of whoever shares the bed")
-	g.NoseBlocked, _ = s.answer("nose_blocked")
-	if w, ok := s.word("covers_at_most", append(CoverWords(), noIdea)); ok && w != noIdea {
-		g.Covers = w
+	g.NoseBlocked = s.told("nose_blocked")
+	if w, ok := s.word("covers_at_most", coverWords); ok {
+		g.Covers = covers[w] // none for "don't know"
 	}
 	s.done()
 }

@@ -3,37 +3,48 @@ package scenario
 import (
 	"tautline/model/fit"
 	"tautline/model/mask"
+	"tautline/model/plan"
 	"tautline/model/unit"
 )
 
-// An Outcome is what came of one mask at one strap force.
-type Outcome struct {
-	Type mask.Type
-	Size string
-	Pull unit.Force // 0 when not known
-	What string     // one of OutcomeWords
+// outcomes are what can come of a mask, as a therapist says it. A place makes a
+// leak one of the two that a plan tells apart.
+var outcomes = map[string]plan.Outcome{
+	"comfortable": plan.Comfortable, "sore": plan.Sore, "mouth leak": plan.MouthLeak, "will not wear it": plan.NotWorn,
+	"leaks at the bridge": plan.LeaksAtBridge, "leaks at the nose sides": plan.LeaksAtBridge,
+	"leaks at the cheeks": plan.LeaksElsewhere, "leaks at the lip": plan.LeaksElsewhere, "leaks at the chin": plan.LeaksElsewhere,
+	"leaks at the corners": plan.LeaksElsewhere, "leaks at the nostrils": plan.LeaksElsewhere, leaksSomewhere: plan.LeaksElsewhere,
 }
 
-// OutcomeWords are what can come of a mask, as a therapist says it.
+// leaksSomewhere is a leak whose place nobody saw.
+const leaksSomewhere = "leaks somewhere"
+
+// OutcomeWords are the outcomes in the order in which they are offered.
 func OutcomeWords() []string {
 	return []string{"comfortable", "leaks at the bridge", "leaks at the nose sides", "leaks at the cheeks", "leaks at the lip",
-		"leaks at the chin", "leaks at the nostrils", "leaks somewhere", "sore", "mouth leak", "will not wear it"}
+		"leaks at the chin", "leaks at the corners", "leaks at the nostrils", leaksSomewhere, "sore", "mouth leak", "will not wear it"}
+}
+
+// ParseOutcome gives what a word tells of a visit; false when it is not known.
+func ParseOutcome(word string) (what plan.Outcome, anywhere, ok bool) {
+	what, ok = outcomes[word]
+	return what, word == leaksSomewhere, ok
 }
 
 // outcomes reads what was tried, oldest first.
 func (r *patientReader) outcomes(top *section) {
 	for _, s := range top.sections("outcome") {
-		o := Outcome{}
+		o := plan.Visit{}
 		o.Type, o.Size = s.maskChosen()
 		if v, ok := s.unlessUnknown("straps", unit.ForceKind, &fit.StrapRange); ok {
 			o.Pull = unit.Force(v)
 		}
-		var ok bool
-		if o.What, ok = s.word("what", OutcomeWords()); !ok && !s.has("what") {
+		w, ok := s.word("what", OutcomeWords())
+		if o.What, o.Anywhere, _ = ParseOutcome(w); !ok && !s.has("what") {
 			s.missing("what", `what = "leaks at the bridge", "sore" or another outcome`)
 		}
 		s.done()
-		r.p.Outcomes = append(r.p.Outcomes, o)
+		r.p.Tried = append(r.p.Tried, o)
 	}
 }
 

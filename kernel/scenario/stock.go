@@ -3,7 +3,7 @@ package scenario
 import (
 	"math"
 
-	"tautline/model/mask"
+	"tautline/model/plan"
 )
 
 // StockFormat heads a stock file; the number is that of the format.
@@ -13,17 +13,7 @@ const StockFormat = "tautline stock 1"
 type Stock struct {
 	File  string
 	About string
-	Masks []StockMask
-}
-
-// A StockMask is one line of a stock: so many masks of a type and a size.
-type StockMask struct {
-	Type        mask.Type
-	Size        string
-	Vented      bool // a vent of its own; without one it is for another circuit
-	Magnets     bool // in mask or headgear
-	Reprocessed bool
-	Count       int
+	Masks []plan.Item
 }
 
 // mostMasks bounds a shelf: more is a slip of the finger.
@@ -37,7 +27,7 @@ func ParseStock(name string, data []byte) (Stock, error) {
 	}
 	stock := Stock{File: name}
 	stock.About, _ = top.text("about")
-	seen := map[StockMask]bool{}
+	seen := map[plan.Item]bool{}
 	for _, s := range top.sections("mask") {
 		m := s.stockMask()
 		kind := m
@@ -56,8 +46,8 @@ func ParseStock(name string, data []byte) (Stock, error) {
 
 // stockMask reads one line of the shelf. Whether a mask has a vent and whether
 // it has magnets are asked of every one: forgetting either would do harm.
-func (s *section) stockMask() StockMask {
-	m := StockMask{}
+func (s *section) stockMask() plan.Item {
+	m := plan.Item{}
 	m.Type, m.Size = s.maskChosen()
 	m.Vented = s.stated("vented", "false for a mask without a vent of its own")
 	m.Magnets = s.stated("magnets", "true if mask or headgear holds any")
