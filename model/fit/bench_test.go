@@ -140,10 +140,7 @@ func manyFaces(b *testing.B, f *Fitting, n int) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	at := make([]float64, len(rim.Pieces))
-	for i := range at {
-		at[i] = rim.Pieces[i].At
-	}
+	at := rim.Shares()
 	joint, err := face.NewJoint(rim.Landmarks, at)
 	if err != nil {
 		b.Fatal(err)

@@ -119,10 +119,7 @@ func (c *Case) check() error {
 
 // addRim adds one rim's segments with the laws that hold at each.
 func (c *Case) addRim(p *seal.Problem, out *mask.Outline, worn mask.Cushion) error {
-	at := make([]float64, len(out.Pieces))
-	for i := range out.Pieces {
-		at[i] = out.Pieces[i].At
-	}
+	at := out.Shares()
 	joint, err := face.NewJoint(out.Landmarks, at)
 	if err != nil {
 		return err
@@ -161,8 +158,11 @@ func (c *Case) addRim(p *seal.Problem, out *mask.Outline, worn mask.Cushion) err
 }
 
 // mismatch is the mask's on the face, with the jaw where the position puts it.
-func (c *Case) mismatch(s face.Site) unit.Length {
-	m := c.Mask.Mismatch(&c.Face, s)
+func (c *Case) mismatch(s face.Site) unit.Length { return c.mismatchOn(&c.Face, s) }
+
+// mismatchOn is the same on another face.
+func (c *Case) mismatchOn(f *face.Face, s face.Site) unit.Length {
+	m := c.Mask.Mismatch(f, s)
 	if s == face.Chin {
 		m += c.Position.JawBack
 	}

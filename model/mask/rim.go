@@ -29,6 +29,15 @@ type Outline struct {
 	CX, CY    float64 // m, middle of that area
 }
 
+// Shares gives where round the rim each piece's middle lies.
+func (o *Outline) Shares() []float64 {
+	at := make([]float64, len(o.Pieces))
+	for i := range at {
+		at[i] = o.Pieces[i].At
+	}
+	return at
+}
+
 // fine is how many straight pieces stand for the curve while it is measured.
 const fine = 2048
 

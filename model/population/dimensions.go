@@ -7,6 +7,7 @@ package population
 import (
 	"gonum.org/v1/gonum/mat"
 
+	"tautline/model/face"
 	"tautline/model/unit"
 )
 
@@ -92,37 +93,54 @@ func correlation(name string, r float64, origin unit.Origin, source string) unit
 		Meaning: "Pearson's correlation", Origin: origin, Source: source}
 }
 
-// A sample is the distribution of one sex, ready to be drawn from.
+// A sample is the distribution of one sex, ready to be drawn from: everything
+// that the records say in SI, since a hundred thousand faces look it up.
 type sample struct {
-	mean []float64 // m
-	chol mat.Cholesky
+	mean, low, high [DimensionCount]float64                 // m
+	lower           [DimensionCount][DimensionCount]float64 // Cholesky factor of the covariance, m
+	rest            [face.SiteCount]float64                 // m, see rest
 }
 
 var samples = [SexCount]*sample{newSample(Women), newSample(Men)}
 
-// newSample puts means, spreads and correlations together. The matrix is
+// newSample puts means, spreads and correlations together. The covariance is
 // positive definite for the records above, which a test holds.
 func newSample(sex Sex) *sample {
-	r := mat.NewSymDense(int(DimensionCount), nil)
-	for i := range DimensionCount {
-		r.SetSym(int(i), int(i), 1)
+	s := &sample{}
+	for d := range DimensionCount {
+		p := Measured[sex][d]
+		mm := float64(unit.Mm)
+		s.mean[d], s.low[d], s.high[d] = p.SI(), p.Low*mm, p.High*mm
 	}
-	for _, c := range []struct {
+	for site := range face.SiteCount {
+		s.rest[site] = rest(sex, site)
+	}
+	var chol mat.Cholesky
+	chol.Factorize(covariance(sex))
+	var l mat.TriDense
+	chol.LTo(&l)
+	for i := range s.lower {
+		for j := range i + 1 {
+			s.lower[i][j] = l.At(i, j)
+		}
+	}
+	return s
+}
+
+// covariance gives that of a sex's dimensions, m2.
+func covariance(sex Sex) *mat.SymDense {
+	c := mat.NewSymDense(int(DimensionCount), nil)
+	sd := func(d Dimension) float64 { return Measured[sex][d].SD * float64(unit.Mm) }
+	for d := range DimensionCount {
+		c.SetSym(int(d), int(d), sd(d)*sd(d))
+	}
+	for _, r := range []struct {
 		a, b Dimension
 		r    float64
 	}{{FaceLength, FaceWidth, LengthWidth[sex].Value}, {FaceWidth, NoseBreadth, widthNose.Value},
 		{FaceWidth, LipLength, widthLip.Value}, {NoseBreadth, LipLength, noseLip.Value},
 		{NoseBreadth, RootBreadth, noseRoot.Value}, {FaceLength, NoseProtrusion, lengthOut.Value}} {
-		r.SetSym(int(c.a), int(c.b), c.r)
+		c.SetSym(int(r.a), int(r.b), r.r*sd(r.a)*sd(r.b))
 	}
-	s := &sample{mean: make([]float64, DimensionCount)}
-	sd := func(d int) float64 { return float64(unit.Length(Measured[sex][d].SD) * unit.Mm) }
-	for i := range int(DimensionCount) {
-		s.mean[i] = Measured[sex][i].SI()
-		for j := range i + 1 {
-			r.SetSym(i, j, r.At(i, j)*sd(i)*sd(j))
-		}
-	}
-	s.chol.Factorize(r)
-	return s
+	return c
 }

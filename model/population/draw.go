@@ -4,8 +4,6 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"gonum.org/v1/gonum/stat/distmv"
-
 	"tautline/model/face"
 	"tautline/model/unit"
 )
@@ -59,13 +57,12 @@ func Draw(r *rand.Rand) face.Face {
 // Symmetry says. inputs: share of women [1]; result: lengths [m]; source: the
 // records. Tissue is the usual one: the statistics say nothing of it.
 func DrawPerson(r *rand.Rand, women unit.Fraction) Person {
-	p := Person{Sex: Men, Face: face.Average()}
+	p := Person{Sex: Men, Face: averageFace}
 	if r.Float64() < float64(women) {
 		p.Sex = Women
 	}
 	p.measure(r)
 	f := &p.Face
-	f.Name, f.About = "drawn", "a face drawn from statistics of soldiers"
 	f.Length, f.Width, f.NoseWidth = p.Size[FaceLength], p.Size[FaceWidth], p.Size[NoseBreadth]
 	p.depart(r)
 	return p
@@ -74,13 +71,17 @@ func DrawPerson(r *rand.Rand, women unit.Fraction) Person {
 // measure draws the dimensions; what lies outside a record's range is no face.
 func (p *Person) measure(r *rand.Rand) {
 	s := samples[p.Sex]
-	var drawn [DimensionCount]float64
 	for again := true; again; {
-		distmv.NormalRand(drawn[:], s.mean, &s.chol, r)
 		again = false
-		for d := range drawn {
-			p.Size[d] = unit.Length(drawn[d])
-			again = again || Measured[p.Sex][d].Check(drawn[d]) != nil
+		var z [DimensionCount]float64
+		for d := range z {
+			z[d] = r.NormFloat64()
+			x := s.mean[d]
+			for k := range d + 1 {
+				x += s.lower[d][k] * z[k]
+			}
+			p.Size[d] = unit.Length(x)
+			again = again || x < s.low[d] || x > s.high[d]
 		}
 	}
 }
@@ -98,31 +99,41 @@ var tells = [face.SiteCount]told{
 	face.CornerLeft: {LipLength, perLip.Value}, face.CornerRight: {LipLength, perLip.Value},
 }
 
-// average is the middle between women and men, as the average face is.
-func average(d Dimension) float64 { return (Measured[Women][d].SI() + Measured[Men][d].SI()) / 2 }
+// averages are the middles between women and men, as the average face is.
+var averages = func() (out [DimensionCount]float64) {
+	for d := range out {
+		out[d] = (Measured[Women][d].SI() + Measured[Men][d].SI()) / 2
+	}
+	return out
+}()
 
-// depart sets how far each site lies behind an average face.
+// likeness and unlikeness are the shares of what a pair of sites has in common
+// and of what each has for itself.
+var likeness, unlikeness = math.Sqrt(Symmetry.SI()), math.Sqrt(1 - Symmetry.SI())
+
+var averageFace = drawnFace()
+
+func drawnFace() face.Face {
+	f := face.Average()
+	f.Name, f.About = "drawn", "a face drawn from statistics of soldiers"
+	return f
+}
+
+// depart sets how far each site lies behind an average face. Of a pair the left
+// site comes first; both share what the left one drew in common.
 func (p *Person) depart(r *rand.Rand) {
-	like := math.Sqrt(Symmetry.SI())
-	var own [face.SiteCount]float64
-	for s := range own {
-		own[s] = r.NormFloat64()
-	}
-	var common [face.SiteCount]float64 // what both of a pair have
+	common := 0.0
 	for s := range face.SiteCount {
-		if s.Mirror() < s {
-			common[s] = r.NormFloat64()
-			common[s.Mirror()] = common[s]
+		z := r.NormFloat64()
+		if m := s.Mirror(); m != s {
+			if m > s {
+				common = r.NormFloat64()
+			}
+			z = likeness*common + unlikeness*z
 		}
-	}
-	for s := range face.SiteCount {
-		z := own[s]
-		if s.Mirror() != s {
-			z = like*common[s] + math.Sqrt(1-like*like)*own[s]
-		}
-		t := tells[s]
-		shift := t.slope * (float64(p.Size[t.by]) - average(t.by))
-		p.Face.Deviation[s] = unit.Length(shift + rest(p.Sex, s)*z)
+		t := &tells[s]
+		shift := t.slope * (float64(p.Size[t.by]) - averages[t.by])
+		p.Face.Deviation[s] = unit.Length(shift + samples[p.Sex].rest[s]*z)
 	}
 }
 

@@ -5,7 +5,6 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat"
 
 	"tautline/model/face"
@@ -53,14 +52,20 @@ func TestDeviations(t *testing.T) {
 	}
 }
 
-// TestCorrelationsHold: the matrix made of the records is one.
+// TestCorrelationsHold: the factor that faces are drawn with gives back the
+// covariance of the records.
 func TestCorrelationsHold(t *testing.T) {
 	for sex, s := range samples {
-		var again mat.SymDense
-		s.chol.ToSym(&again)
-		for d := range int(DimensionCount) {
-			if sd := math.Sqrt(again.At(d, d)) * 1e3; math.Abs(sd-Measured[sex][d].SD) > 1e-9 {
-				t.Errorf("%s: sd %g mm, want %g", Measured[sex][d].Name, sd, Measured[sex][d].SD)
+		want := covariance(Sex(sex))
+		for i := range DimensionCount {
+			for j := range DimensionCount {
+				got := 0.0
+				for k := range DimensionCount {
+					got += s.lower[i][k] * s.lower[j][k]
+				}
+				if math.Abs(got-want.At(int(i), int(j))) > 1e-15 {
+					t.Errorf("%s, %s: %g m2, want %g", Measured[sex][i].Name, Measured[sex][j].Name, got, want.At(int(i), int(j)))
+				}
 			}
 		}
 	}

@@ -124,6 +124,7 @@ var sections = []func() []Check{
 	func() []Check { return sealChecks(sealActual) },
 	func() []Check { return skinChecks(skinActual) },
 	func() []Check { return airwayChecks(airwayActual) },
+	func() []Check { return populationChecks(populationActual) },
 }
 
 // EvaluateAll runs every check.

@@ -20,6 +20,16 @@ func (p *Problem) State(i int, q Pose, pressure float64) State {
 	return st
 }
 
+// Contact gives the largest contact pressure [Pa] round the rim at a pose.
+func (p *Problem) Contact(q Pose, pressure float64) float64 {
+	largest := 0.0
+	for i := range p.Segments {
+		s := &p.Segments[i]
+		largest = max(largest, s.contact(q.At(s.X, s.Y)-s.Mismatch, pressure))
+	}
+	return largest
+}
+
 // Pulls gives the sum of the strap pulls [N] at a pose, and whether any strap
 // hangs slack there.
 func (p *Problem) Pulls(set, q Pose) (sum float64, slack bool) {
