@@ -45,7 +45,8 @@ func TestPopulationMutations(t *testing.T) {
 	noticed(t, "lip length", "face-lip-women", times(population.LipLength))
 	spread := with(func(p *population.Person, f float64) {
 		mean := unit.Length(population.Measured[p.Sex][population.FaceLength].SI())
-		p.Size[population.FaceLength] = mean + unit.Length(f)*(p.Size[population.FaceLength]-mean)
+		// A whole turn would leave the spread what it is: go half the way.
+		p.Size[population.FaceLength] = mean + unit.Length((1+f)/2)*(p.Size[population.FaceLength]-mean)
 	})
 	noticed(t, "spread of length", "face-length-sd-men", spread)
 	noticed(t, "likeness of length and width", "face-correlation-women", with(func(p *population.Person, f float64) {
