@@ -6,6 +6,7 @@ import "github.com/spf13/cobra"
 func verbs() []*cobra.Command {
 	return []*cobra.Command{
 		sweepCommand(),
+		planCommand(),
 		ventCommand(),
 		runCommand(),
 		kernelCommand(),
