@@ -1,6 +1,7 @@
 package command
 
 import (
+	"context"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -9,16 +10,18 @@ import (
 	"tautline/kernel/report"
 	"tautline/kernel/scenario"
 	"tautline/model/fit"
+	"tautline/model/uncertainty"
 )
 
 // sweepFlags are what can be asked of a scenario beside the usual forms.
 type sweepFlags struct {
 	inputs  bool
 	picture string
+	draws   drawsFlags
 }
 
 // pictures are what --picture can ask for.
-var pictures = []string{"tradeoff", "pressures", "sweep", "rim"}
+var pictures = []string{"tradeoff", "pressures", "sweep", "rim", "draws"}
 
 func sweepCommand() *cobra.Command {
 	f := &sweepFlags{}
@@ -33,15 +36,19 @@ reference line that the scenario states. kernel/scenario/FORMAT.md says what may
 stand in a scenario; - reads it from standard input.
 
 --csv gives one line for each point and site. --inputs lists every number in
-play instead: value, range, spread, and where it comes from.`,
+play instead: value, range, spread, and where it comes from. --draws 200 asks
+200 times with every number that is not known exactly drawn from where it may
+well lie, and tells how many draws agree and what the answer hangs on.`,
 		Example: `  tautline sweep testdata/scenarios/seals-at-8-leaks-at-16.toml
   tautline sweep testdata/scenarios/too-tight.toml --svg tradeoff.svg
   tautline sweep testdata/scenarios/opens-at-the-chin.toml --picture rim --png rim.png
-  tautline sweep testdata/scenarios/fits.toml --inputs`,
+  tautline sweep testdata/scenarios/fits.toml --inputs
+  tautline sweep testdata/scenarios/fits.toml --draws 200 --seed 1 --svg draws.svg`,
 		Args: oneFile,
 	}
 	cmd.Flags().BoolVar(&f.inputs, "inputs", false, "list the numbers in play instead of the answer")
-	cmd.Flags().StringVar(&f.picture, "picture", "", "draw this `PICTURE`: tradeoff, pressures, sweep or rim (default: what fits the sweep)")
+	cmd.Flags().StringVar(&f.picture, "picture", "", "draw this `PICTURE`: tradeoff, pressures, sweep, rim or draws (default: what fits the sweep)")
+	f.draws.add(cmd)
 	o := addOutputFlags(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error { return runSweep(cmd, args[0], f, o) }
 	return cmd
@@ -73,11 +80,47 @@ func runSweep(cmd *cobra.Command, path string, f *sweepFlags, o *output) error {
 	if err != nil {
 		return report.NoAnswer(name, err)
 	}
-	return o.write(cmd.OutOrStdout(), sweepRendering(short, s, a, f.picture))
+	r := sweepRendering(short, s, a, f.picture)
+	if !f.draws.wanted() {
+		return o.write(cmd.OutOrStdout(), r)
+	}
+	drawn, err := f.draws.ask(cmd, func(ctx context.Context, p uncertainty.Plan) (uncertainty.Result, error) {
+		return uncertainty.AskFit(ctx, s.Question, uncertainty.StatedIn(scenario.Inputs(s)), p)
+	})
+	if err != nil {
+		return report.NoAnswer(name, err)
+	}
+	return o.write(cmd.OutOrStdout(), withDraws(r, short, s, a, drawn, f.picture))
+}
+
+// withDraws adds what the draws tell to every form of the answer.
+func withDraws(r rendering, name string, s scenario.Scenario, a fit.Answer, drawn uncertainty.Result, wanted string) rendering {
+	r.text = func(ink report.Ink) string { return report.SweepDrawnText(a, drawn, ink) }
+	r.json = func() any {
+		result := report.SweepJSON(name, s.About, a)
+		result.Draws = report.DrawsJSON(drawn, report.FitDraws)
+		return result
+	}
+	r.csv = func() string { return report.SweepCSV(a) }
+	if wanted == "" || wanted == "draws" {
+		r.picture = func() *picture.Picture {
+			return picture.Draws(drawnSheet(drawn, report.FitDraws), picture.Named(report.CaseName(s.Question)))
+		}
+	}
+	return r
 }
 
 // check refuses flags that ask for what there is not.
 func (f *sweepFlags) check(o *output) error {
+	if err := f.draws.check(); err != nil {
+		return err
+	}
+	if f.inputs && f.draws.wanted() {
+		return misused("--inputs lists the numbers, and --draws draws them: ask for one of them")
+	}
+	if f.picture == "draws" && !f.draws.wanted() {
+		return misused("--picture draws needs draws to show: add --draws 200")
+	}
 	if f.inputs && len(o.files()) > 0 {
 		return misused("--inputs is a list, and there is no picture of it: leave out --svg and --png")
 	}
@@ -86,7 +129,7 @@ func (f *sweepFlags) check(o *output) error {
 			return nil
 		}
 	}
-	return misused("--picture %s is not known: ask for %s", f.picture, "tradeoff, pressures, sweep or rim")
+	return misused("--picture %s is not known: ask for %s", f.picture, "tradeoff, pressures, sweep, rim or draws")
 }
 
 func inputsRendering(name string, s scenario.Scenario) rendering {

@@ -34,11 +34,15 @@ type InputItem struct {
 func InputsJSON(name string, inputs []unit.Parameter) InputList {
 	list := InputList{Format: "tautline inputs", Version: 1, Name: name, Inputs: []InputItem{}}
 	for _, p := range inputs {
-		list.Inputs = append(list.Inputs, InputItem{Name: p.Name, Symbol: p.Symbol, Meaning: p.Meaning, Unit: p.Unit,
-			Value: num(p.Value), Low: num(p.Low), High: num(p.High), SD: when(p.SD > 0, p.SD),
-			Origin: string(p.Origin), Source: p.Source})
+		list.Inputs = append(list.Inputs, inputItem(p))
 	}
 	return list
+}
+
+func inputItem(p unit.Parameter) InputItem {
+	return InputItem{Name: p.Name, Symbol: p.Symbol, Meaning: p.Meaning, Unit: p.Unit,
+		Value: num(p.Value), Low: num(p.Low), High: num(p.High), SD: when(p.SD > 0, p.SD),
+		Origin: string(p.Origin), Source: p.Source}
 }
 
 // InputsCSV lists them as a table.

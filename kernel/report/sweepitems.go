@@ -18,6 +18,7 @@ type SweepResult struct {
 	Window    WindowItem     `json:"window"` // for the case as stated
 	Windows   []WindowItem   `json:"windows"`
 	Options   []OptionItem   `json:"options"`
+	Draws     *DrawsItem     `json:"draws,omitempty"` // only with --draws
 	Sentences []string       `json:"sentences"`
 	Try       []string       `json:"try"`
 	Cautions  []string       `json:"cautions"`

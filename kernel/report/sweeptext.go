@@ -5,12 +5,20 @@ import (
 	"strings"
 
 	"tautline/model/fit"
+	"tautline/model/uncertainty"
 	"tautline/model/unit"
 )
 
 // SweepText is the whole answer of a sweep as text of at most 80 columns, the
 // sentence that matters first.
-func SweepText(a fit.Answer, ink Ink) string {
+func SweepText(a fit.Answer, ink Ink) string { return sweepText(a, "", Limits, ink) }
+
+// SweepDrawnText is the same with what the draws tell.
+func SweepDrawnText(a fit.Answer, r uncertainty.Result, ink Ink) string {
+	return sweepText(a, DrawsText(r, FitDraws, ink), DrawnLimits, ink)
+}
+
+func sweepText(a fit.Answer, draws, limits string, ink Ink) string {
 	var b strings.Builder
 	para := func(s string) {
 		if s != "" {
@@ -25,6 +33,9 @@ func SweepText(a fit.Answer, ink Ink) string {
 	b.WriteString("\n")
 	for _, s := range Why(a) {
 		para(s)
+	}
+	if draws != "" {
+		b.WriteString("\n" + draws)
 	}
 	b.WriteString("\n" + ink.Bold(OptionsHeading(a)) + "\n")
 	for i, s := range Options(a) {
@@ -44,12 +55,15 @@ func SweepText(a fit.Answer, ink Ink) string {
 		b.WriteString("\n" + ink.Bold("Fit windows") + "\n" + Columns("  ", WindowRows(a)))
 	}
 	b.WriteString("\n")
-	para(ink.Faint(Limits + " " + Disclaimer))
+	para(ink.Faint(limits + " " + Disclaimer))
 	return b.String()
 }
 
 // Limits says what the numbers of a fit leave out.
 const Limits = "One calculation with invented masks and faces; the spread of what was not measured is not in these numbers."
+
+// DrawnLimits says what even the draws leave out.
+const DrawnLimits = "Calculated with invented masks and faces; the draws hold what a number may be, not what the model leaves out."
 
 // CaseSentence says what was asked.
 func CaseSentence(q fit.Question) string {

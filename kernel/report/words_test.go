@@ -2,6 +2,7 @@ package report_test
 
 import (
 	"context"
+	"errors"
 	"regexp"
 	"strings"
 	"testing"
@@ -11,7 +12,9 @@ import (
 	"tautline/model/face"
 	"tautline/model/fit"
 	"tautline/model/mask"
+	"tautline/model/seal"
 	"tautline/model/skin"
+	"tautline/model/uncertainty"
 	"tautline/model/unit"
 )
 
@@ -89,6 +92,31 @@ func TestEverySentence(t *testing.T) {
 	for _, v := range []fit.Verdict{fit.Holds, fit.Opens, fit.TooTight, fit.EmptyByShape, fit.EmptyByLine} {
 		if verdicts[v] == 0 {
 			t.Errorf("no question met verdict %d: its sentences were not read", v)
+		}
+	}
+}
+
+// TestEveryDrawnSentence reads what draws add, for some of the questions.
+func TestEveryDrawnSentence(t *testing.T) {
+	for i, q := range questions(t) {
+		if i%5 != 0 {
+			continue
+		}
+		r, err := uncertainty.AskFit(context.Background(), q, uncertainty.Nothing, uncertainty.Plan{Draws: 8, Seed: uint64(i)})
+		if errors.Is(err, seal.ErrTips) {
+			continue
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		text := report.DrawsText(r, report.FitDraws, report.Ink{})
+		for _, line := range strings.Split(text, "\n") {
+			if n := utf8.RuneCountInString(line); n > report.Width {
+				t.Errorf("%d columns: %s", n, line)
+			}
+		}
+		if bad := never.FindString(text) + regexp.MustCompile(`NaN|Inf|%!|\(EXTRA|guess for [a-z ]*(modulus|thickness)`).FindString(text); bad != "" {
+			t.Errorf("draws say %q: %s", bad, text)
 		}
 	}
 }

@@ -10,6 +10,8 @@ var (
 		Meaning: "chin to the root of the nose", Origin: unit.Read,
 		Source: "between men's 122.64 (sd 6.67) and women's 113.09 mm (sd 6.09), ANSUR II public data, 2012: soldiers, not sleep patients"}
 	WidthRecord = unit.Parameter{Name: "face width", Unit: "mm", Value: AverageWidth.Mm(), Low: 100, High: 180, SD: 7.4,
+		Likely: [2]float64{AverageWidth.Mm() - 4, AverageWidth.Mm() + 4}, // the same
+
 		Meaning: "over the cheekbones", Origin: unit.Read,
 		Source: "between men's 142.62 (sd 6.22) and women's 133.77 mm (sd 5.56), ANSUR II public data, 2012: soldiers, not sleep patients"}
 	NoseRecord = unit.Parameter{Name: "nose width", Unit: "mm", Value: AverageNose.Mm(), Low: 15, High: 60, SD: 4.4,

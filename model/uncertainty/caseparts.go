@@ -79,6 +79,7 @@ func (l *collector) face() {
 	f := &l.c.Face
 	if l.c.Mismatch == nil {
 		l.add(face.LengthRecord, float64(f.Length), func(c *fit.Case, v float64) { c.Face.Length = unit.Length(v) })
+		l.add(face.WidthRecord, float64(f.Width), func(c *fit.Case, v float64) { c.Face.Width = unit.Length(v) })
 		l.add(face.NoseRecord, float64(f.NoseWidth), func(c *fit.Case, v float64) { c.Face.NoseWidth = unit.Length(v) })
 	}
 	l.add(face.FoundationShare, l.c.TissueShare, func(c *fit.Case, v float64) { c.TissueShare = v })

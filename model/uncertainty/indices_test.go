@@ -4,8 +4,6 @@ import (
 	"context"
 	"math"
 	"testing"
-
-	"pgregory.net/rapid"
 )
 
 // singles makes a group of each of d inputs.
@@ -74,15 +72,14 @@ func TestGFunction(t *testing.T) {
 		}
 		return y
 	}
-	hold(t, indicesOf(t, len(a), 1<<13, f), first, total, 0.02)
+	hold(t, indicesOf(t, len(a), 1<<14, f), first, total, 0.03)
 }
 
 // TestLinearSums: for a weighted sum every index is its squared weight's share,
-// first-order and total alike, and a weight of nothing has none.
+// first-order and total alike; a weight of nothing has none, and a constant is
+// explained by nothing.
 func TestLinearSums(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		w := rapid.SliceOfN(rapid.Float64Range(-3, 3), 2, 5).Draw(t, "weights")
-		w[0] = 3
+	for seed, w := range [][]float64{{3, 0.5}, {1, 1, 1}, {2, -1, 0}, {-3, 2, 1, 0.5}, {1}} {
 		sum, want := 0.0, make([]float64, len(w))
 		for _, x := range w {
 			sum += x * x
@@ -90,7 +87,7 @@ func TestLinearSums(t *testing.T) {
 		for i, x := range w {
 			want[i] = x * x / sum
 		}
-		got, err := Indices(context.Background(), len(w), singles(len(w)), 2000, rapid.Uint64().Draw(t, "seed"), func() {},
+		got, err := Indices(context.Background(), len(w), singles(len(w)), 6000, uint64(seed), func() {},
 			func(u []float64) ([]float64, error) {
 				y := 0.0
 				for i, x := range w {
@@ -101,15 +98,9 @@ func TestLinearSums(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for i := range w {
-			if s := got[0][i]; math.Abs(s.First.Value-want[i]) > 0.12 || math.Abs(s.Total.Value-want[i]) > 0.06 {
-				t.Errorf("weights %v, input %d: %+v, want %.3f", w, i, s, want[i])
-			}
-			if c := got[1][i]; c.First.Value != 0 || c.Total.Value != 0 {
-				t.Errorf("a constant is explained by input %d: %+v", i, c)
-			}
-		}
-	})
+		hold(t, got[0], want, want, 0.05)
+		hold(t, got[1], make([]float64, len(w)), make([]float64, len(w)), 0)
+	}
 }
 
 // TestGroupsAddUp: in a sum a group has the shares of its members together.

@@ -44,8 +44,17 @@ type Result struct {
 	Bands    []Band
 	Effects  []Effects
 	Leading  []Effect // what the verdict hangs on most, three at most
+	deciding int      // the place in Effects of the figure that it hangs on
 	Inputs   []Drawn
 	Held     []Held
+}
+
+// Decisive gives the effects on the figure that the verdict hangs on.
+func (r *Result) Decisive() []Effect {
+	if r.deciding >= len(r.Effects) {
+		return nil
+	}
+	return r.Effects[r.deciding].Effects
 }
 
 // Answered is how many draws came to a verdict.

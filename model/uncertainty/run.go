@@ -40,7 +40,7 @@ func (s *Study[Q]) Run(ctx context.Context, p Plan) (Result, error) {
 	if err := DrawsRange.Check(float64(p.Draws)); err != nil {
 		return Result{}, err
 	}
-	r := Result{Plan: p, Held: s.Held}
+	r := Result{Plan: p, Held: s.Held, deciding: s.Deciding}
 	for _, in := range s.Inputs {
 		r.Inputs = append(r.Inputs, Drawn{in.Parameter, in.Spread})
 	}

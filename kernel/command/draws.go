@@ -1,0 +1,65 @@
+package command
+
+import (
+	"context"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"tautline/kernel/picture"
+	"tautline/kernel/report"
+	"tautline/model/uncertainty"
+)
+
+// drawsFlags ask for an answer's uncertainty; every verb that answers a
+// question has the same two.
+type drawsFlags struct {
+	draws int
+	seed  uint64
+}
+
+// add gives a verb --draws and, unless it has one of its own, --seed.
+func (f *drawsFlags) add(cmd *cobra.Command) {
+	cmd.Flags().IntVar(&f.draws, "draws", 0, "ask `N` times with the uncertain numbers drawn, and say how many agree")
+	if cmd.Flags().Lookup("seed") == nil {
+		cmd.Flags().Uint64Var(&f.seed, "seed", 1, "the same `SEED` gives the same draws")
+	}
+}
+
+func (f *drawsFlags) wanted() bool { return f.draws != 0 }
+
+// check refuses a number of draws that makes no sense; not asking is fine.
+func (f *drawsFlags) check() error {
+	if !f.wanted() {
+		return nil
+	}
+	if err := uncertainty.DrawsRange.Check(float64(f.draws)); err != nil {
+		return misused("--draws %d: ask for 1 to %.0f; 200 are usual", f.draws, uncertainty.DrawsRange.High)
+	}
+	return nil
+}
+
+// ask draws, and says on a terminal how far it is.
+func (f *drawsFlags) ask(cmd *cobra.Command, run func(context.Context, uncertainty.Plan) (uncertainty.Result, error)) (uncertainty.Result, error) {
+	say, stop := progressSteps(cmd.ErrOrStderr(), "drawing the numbers")
+	defer stop()
+	return run(cmd.Context(), uncertainty.Plan{Draws: f.draws, Seed: f.seed,
+		Progress: func(done, total int) { say(fmt.Sprintf("%d %%", 100*done/total)) }})
+}
+
+// drawnSheet puts a result into the words that its picture needs.
+func drawnSheet(r uncertainty.Result, w report.DrawsWords) picture.DrawsSheet {
+	s := picture.DrawsSheet{Sentence: report.AgreeSentence(r, w)}
+	for _, b := range r.Bands {
+		q := w.Words(b.Quantity)
+		s.Bands = append(s.Bands, picture.DrawnBand{Name: q.Name, Unit: q.Unit,
+			Stated: b.Stated / q.Per, Low: b.Low / q.Per, Middle: b.Middle / q.Per, High: b.High / q.Per})
+	}
+	for _, e := range r.Decisive() {
+		if e.Input != uncertainty.Rest {
+			s.Bars = append(s.Bars, picture.DrawnBar{Name: report.InputWords(r.Inputs[e.Input].Parameter.Name),
+				First: e.First.Value, Total: e.Total.Value, Low: e.Total.Low, High: e.Total.High})
+		}
+	}
+	return s
+}
