@@ -63,3 +63,10 @@ func TestVentKeepsItsSchema(t *testing.T) {
 func TestChecksKeepTheirSchema(t *testing.T) {
 	conforms(t, "checks.schema.json", outputOf(t, "checks", "--json"))
 }
+
+func TestTheTrialKeepsItsSchema(t *testing.T) {
+	// Few patients: what is aimed at may be missed, which fails after the report.
+	var out, messages bytes.Buffer
+	Main([]string{"checks", "--explain", "60", "--json"}, strings.NewReader(""), &out, &messages)
+	conforms(t, "explain-trial.schema.json", out.Bytes())
+}

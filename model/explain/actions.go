@@ -87,7 +87,7 @@ func (b *Bank) sampled(p *posterior) (out []possibility) {
 	base := float64(b.Priors.Noise.Base) * math.Pow(float64(b.Top/(10*unit.CmH2O)), b.Priors.Noise.BaseRise)
 	for c := range CauseCount {
 		n := 0
-		for k := range b.draws[c] {
+		for k := range p.share[c] {
 			w := p.after[c] * p.share[c][k]
 			if w < least/float64(len(b.draws[c])) {
 				continue

@@ -173,7 +173,7 @@ func (b *Bank) sealBlock(ctx context.Context, r *rand.Rand, n int) (out [2][]dra
 // The share of the highest pressure at which a seal begins to open: a lift-off
 // holds at low pressure, a worn cushion hardly holds at all.
 var (
-	liftBetween = [2]float64{0.35, 0.85}
+	liftBetween = [2]float64{0.35, visible}
 	wornBetween = [2]float64{0.02, 0.25}
 )
 
@@ -271,7 +271,7 @@ func (b *Bank) see() {
 		b.seeing[c] = 1
 	}
 	s := &b.Priors.Shape
-	shows := func(p unit.Pressure) float64 { return normal(float64(0.9*p-s.LipsMean) / float64(s.LipsSD)) }
+	shows := func(p unit.Pressure) float64 { return normal(float64(visible*p-s.LipsMean) / float64(s.LipsSD)) }
 	b.seeing[MouthOpening] = max(shows(b.Top)/shows(15*unit.CmH2O), 1e-3)
 }
 

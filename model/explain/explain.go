@@ -30,13 +30,7 @@ var ErrOtherBank = errors.New("these curves were drawn for another highest press
 // Explain answers a question about the bank's own mask, highest pressure,
 // statistic and priors.
 func (b *Bank) Explain(ctx context.Context, q Question) (Answer, error) {
-	if err := q.Check(); err != nil {
-		return Answer{}, err
-	}
-	if top := q.highest(); top > b.Top*1.0001 || top < b.Top*0.9999 || q.Statistic != b.Statistic {
-		return Answer{}, ErrOtherBank
-	}
-	p, err := b.infer(ctx, &q)
+	p, err := b.posterior(ctx, &q)
 	if err != nil {
 		return Answer{}, err
 	}
@@ -54,10 +48,41 @@ func (b *Bank) Explain(ctx context.Context, q Question) (Answer, error) {
 	for c := range CauseCount {
 		if p.prior[c] > 0 {
 			a.Draws += float64(len(b.draws[c]))
-			a.Effective += float64(p.after[c]) * effective(p.share[c])
+			a.Effective += p.after[c] * effective(p.share[c])
 		}
 	}
 	return a, ctx.Err()
+}
+
+// Brief answers a question with probabilities, the set that carries 80 % and
+// ties only: what a trial over thousands of patients needs.
+func (b *Bank) Brief(ctx context.Context, q Question) (Answer, error) {
+	p, err := b.posterior(ctx, &q)
+	if err != nil {
+		return Answer{}, err
+	}
+	a := Answer{Question: q}
+	for c := range CauseCount {
+		if p.prior[c] > 0 {
+			a.Causes = append(a.Causes, Result{Cause: c, Prior: unit.Fraction(p.prior[c]), Probability: unit.Fraction(p.after[c]),
+				ByReadings: unit.Fraction(p.readOnly[c]), Effective: effective(p.share[c])})
+			a.Effective += p.after[c] * effective(p.share[c])
+		}
+	}
+	slices.SortStableFunc(a.Causes, byProbability)
+	a.Set, a.Ties = credible(a.Causes), b.ties(p, &q)
+	return a, nil
+}
+
+// posterior checks a question and weighs the bank's draws against it.
+func (b *Bank) posterior(ctx context.Context, q *Question) (*posterior, error) {
+	if err := q.Check(); err != nil {
+		return nil, err
+	}
+	if top := q.highest(); top > b.Top*1.0001 || top < b.Top*0.9999 || q.Statistic != b.Statistic {
+		return nil, ErrOtherBank
+	}
+	return b.infer(ctx, q)
 }
 
 // views shows the readings as the inference took them.

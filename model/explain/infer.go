@@ -25,8 +25,11 @@ type posterior struct {
 func (b *Bank) infer(ctx context.Context, q *Question) (*posterior, error) {
 	p := &posterior{readings: b.take(q)}
 	next := make(chan Cause, CauseCount)
-	for c := range CauseCount {
-		next <- c
+	for c, asked := range q.asked() {
+		p.evidence[c] = math.Inf(-1)
+		if asked {
+			next <- Cause(c)
+		}
 	}
 	close(next)
 	var all sync.WaitGroup

@@ -4,61 +4,59 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"tautline/model/gas"
+	"tautline/model/airway"
 	"tautline/model/unit"
 )
 
 // mouth is air that enters by the nose and leaves between the lips, once the
-// pressure has parted them. On an oronasal mask it stays inside; what shows
-// then is the chin seal, opened by the dropping jaw: the same curve, assumed.
+// pressure has parted them: airway's steady leak, averaged over the drift of
+// the lips' tone while a reading lasts. On an oronasal mask that leak stays
+// inside; what shows then is the chin seal, opened by the dropping jaw. That it
+// grows as the mouth's leak does is assumed.
 func (b *Bank) mouth(r *rand.Rand) draw {
 	s := &b.Priors.Shape
-	opens, area := b.lips(r), float64(s.MouthArea)*math.Exp(s.MouthAreaSpread*r.NormFloat64())
-	soft := float64(s.LipsSoft) * (0.5 + r.Float64())
-	return draw{shape: b.rising(func(p float64) float64 {
-		return openShare(p, opens, soft, b.Statistic) * mouthFlow(p, area, s.NoseLinear, s.NoseSquare)
-	})}
+	m, n := airway.ClosedMouth(), airway.RestedNose()
+	m.Parted *= unit.Resistance(math.Exp(s.PartedSpread * r.NormFloat64()))
+	n.Risen = unit.Fraction(r.Float64()) // how long it has leaked already
+	closing := b.lips(r)
+	drift := s.LipsDrift * unit.Pressure(0.5+r.Float64())
+	return draw{shape: b.rising(func(p float64) float64 { return b.drifting(unit.Pressure(p), closing, drift, m, n) })}
 }
 
-// lips draws the pressure [Pa] at which they part, below the highest read:
-// above it there would be nothing to explain.
-func (b *Bank) lips(r *rand.Rand) float64 {
+// drifting is what a reading shows of a mouth whose closing pressure drifts: a
+// mean all of the time, a median its middle, a 95th percentile its weak end.
+func (b *Bank) drifting(p, closing, drift unit.Pressure, m airway.Mouth, n airway.Nose) float64 {
+	leak := func(z float64) float64 {
+		m.Lips = closing + drift*unit.Pressure(z)
+		return float64(airway.MouthLeak(p, m, n))
+	}
+	switch b.Statistic {
+	case Median:
+		return leak(0)
+	case Percentile95:
+		return leak(-1.6449) // 95 % of the time the lips hold better
+	}
+	sum := 0.0
+	for k, z := range hermiteAt {
+		sum += hermiteWeight[k] * leak(z)
+	}
+	return sum
+}
+
+// lips draws the pressure at which they part, below the highest read: above it
+// there would be nothing to explain.
+func (b *Bank) lips(r *rand.Rand) unit.Pressure {
 	s := &b.Priors.Shape
-	const least = 3 * unit.CmH2O
+	const least = 2 * unit.CmH2O
 	for range 1000 {
 		p := s.LipsMean + s.LipsSD*unit.Pressure(r.NormFloat64())
-		if p > least && p < 0.9*b.Top {
-			return float64(p)
+		if p > least && p < visible*b.Top {
+			return p
 		}
 	}
-	return 0.7 * float64(b.Top)
+	return 0.7 * b.Top
 }
 
-// openShare is what a reading shows of the leak through open lips. The share of
-// the time that they are open rises smoothly round the pressure at which they
-// part; a mean shows that share, a median all or nothing from half the time on,
-// a 95th percentile from a twentieth on.
-func openShare(p, opens, soft float64, s Statistic) float64 {
-	at, width := opens, soft
-	switch s {
-	case Median:
-		width = soft / 5
-	case Percentile95:
-		at, width = opens-soft*math.Log(19)/4, soft/5
-	}
-	return 1 / (1 + math.Exp(-4*(p-at)/width))
-}
-
-// mouthFlow gives the steady flow m3/s from mask through nose and lips.
-//
-//	P = K1 q + K2 q^2 + (rho/2) (q/(Cd A))^2,  Cd 0.61
-//
-// inputs: pressure [Pa], area between the lips [m2], K1 [Pa s/m3], K2
-// [Pa s2/m6]; positive root, in the form that is exact for small flows. Source:
-// Rohrer's law and an orifice (textbook). Example: 25 mm2 at 10 cmH2O and the
-// usual nose: about 35 L/min.
-func mouthFlow(p, area, k1, k2 float64) float64 {
-	rho := float64(gas.AtMask().Density())
-	square := k2 + rho/2/math.Pow(0.61*area, 2)
-	return 2 * p / (k1 + math.Sqrt(k1*k1+4*square*p))
-}
+// visible is the share of the highest pressure below which something has to
+// open if readings are to show it.
+const visible = 0.85

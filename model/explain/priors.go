@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"tautline/model/airway"
 	"tautline/model/unit"
 )
 
@@ -25,11 +26,8 @@ type Shape struct {
 	FaceSpread unit.Length // departure of a face at a site, one SD
 
 	LipsMean, LipsSD unit.Pressure // at which the lips part
-	LipsSoft         unit.Pressure // over how much pressure they part for good
-	MouthArea        unit.Area     // median opening between the lips
-	MouthAreaSpread  float64       // SD of its logarithm
-	NoseLinear       float64       // Pa s/m3, Rohrer's K1
-	NoseSquare       float64       // Pa s2/m6, Rohrer's K2
+	LipsDrift        unit.Pressure // of their tone while a reading lasts, one SD
+	PartedSpread     float64       // SD of the logarithm of the parted lips' resistance
 
 	GapHeight       unit.Length // median height of a constant gap
 	GapHeightSpread float64     // SD of its logarithm
@@ -58,41 +56,28 @@ func assumed(name, units string, value, low, high float64, meaning string) unit.
 		Origin: unit.Assumed, Source: "assumed; no published figure found"}
 }
 
-func sourced(p unit.Parameter, origin unit.Origin, source string) unit.Parameter {
-	p.Origin, p.Source = origin, source
-	return p
-}
-
 // The records of the priors that are single numbers.
 var (
-	FaceSpread = assumed("spread of faces at a site", "mm", 2, 0.2, 8, "departure from the average face, one standard deviation")
-	LipsMean   = sourced(assumed("lips parting, mean", "cmH2O", 7.5, 1, 25, "oral pressure at which the lips part"), unit.Assumed,
-		"around the resting lip pressures 3.9 (upper) to 8.6 cmH2O (lower), E. Hellsing, L'Estrange 1987, from memory; mean assumed")
-	LipsSD      = assumed("lips parting, spread", "cmH2O", 2.5, 0.3, 8, "one standard deviation between persons")
-	LipsSoft    = assumed("lips parting, range", "cmH2O", 1.2, 0.1, 6, "pressure over which they go from now and then to always open")
-	MouthArea   = assumed("opening between the lips", "mm2", 25, 2, 400, "median area")
-	MouthSpread = assumed("opening between the lips, spread", "", 0.5, 0.05, 1.5, "standard deviation of its logarithm")
-	NoseLinear  = sourced(assumed("nose, linear term", "", 1.1, 0, 10, "K1 of the nose, cmH2O s/L"), unit.Assumed,
-		"with K2, 2.2 cmH2O s/L at 0.5 L/s: G. N. Richards et al., Am J Respir Crit Care Med 1996;154:182-6; the split is assumed")
-	NoseSquare = sourced(assumed("nose, square term", "", 2.2, 0, 30, "K2 of the nose, cmH2O s2/L2"), unit.Assumed,
-		"with K1, 2.2 cmH2O s/L at 0.5 L/s: G. N. Richards et al., Am J Respir Crit Care Med 1996;154:182-6; the split is assumed")
-	GapHeight  = assumed("height of a constant gap", "um", 500, 50, 3000, "median")
-	GapSpread  = assumed("height of a constant gap, spread", "", 0.5, 0.05, 1.5, "standard deviation of its logarithm")
-	SideFew    = assumed("readings on the side, least", "%", 25, 0, 100, "share of the readings that fall on the side, when postures are not known")
-	SideMany   = assumed("readings on the side, most", "%", 75, 0, 100, "share of the readings that fall on the side, when postures are not known")
-	RiseLeast  = assumed("rise on the side, least", "", 0.5, 0.3, 3, "exponent of the leak over pressure, lying on the side")
-	RiseMost   = assumed("rise on the side, most", "", 1.8, 0.3, 4, "exponent of the leak over pressure; the seal model gives about this with a bed pillow's push")
-	VentSpread = assumed("wrong curve, spread", "", 0.22, 0.05, 1, "standard deviation of the logarithm of true over assumed vent flow")
-	VentLeast  = assumed("wrong curve, least difference", "%", 8, 1, 50, "a smaller one is called tolerance")
-	BlockLeast = assumed("blocked vent, least", "%", 15, 1, 90, "share of the vent's area")
-	BlockMost  = assumed("blocked vent, most", "%", 80, 5, 100, "share of the vent's area")
-	NoiseFloor = assumed("reading noise, floor", "L/min", 1.5, 0.1, 20, "one standard deviation, whatever the leak")
-	NoiseShare = assumed("reading noise, share", "%", 8, 0, 50, "of the unintentional leak; added to the floor")
-	VentTol    = assumed("vent tolerance", "%", 2, 0, 20, "of the vent flow, one standard deviation; one error for all readings")
-	BaseLeak   = assumed("leak of every seal", "L/min", 1, 0, 10, "at 10 cmH2O, when nothing is unusual")
-	BaseSpread = assumed("leak of every seal, spread", "L/min", 1, 0.05, 10, "one standard deviation, with a machine's own offset")
-	BaseRise   = assumed("leak of every seal, rise", "", 0.8, 0, 2, "exponent over pressure")
-	Following  = assumed("pressure followed the leak", "%", 80, 0, 100, "how likely on a self-adjusting machine; then the rise tells nothing")
+	FaceSpread  = assumed("spread of faces at a site", "mm", 2, 0.2, 8, "departure from the average face, one standard deviation")
+	LipsDrift   = assumed("lips parting, drift", "cmH2O", 0.8, 0.05, 5, "drift of the lips' tone while a reading lasts, one standard deviation")
+	MouthSpread = assumed("resistance of parted lips, spread", "", 0.4, 0.05, 1.5, "standard deviation of its logarithm between persons")
+	GapHeight   = assumed("height of a constant gap", "um", 500, 50, 3000, "median")
+	GapSpread   = assumed("height of a constant gap, spread", "", 0.5, 0.05, 1.5, "standard deviation of its logarithm")
+	SideFew     = assumed("readings on the side, least", "%", 25, 0, 100, "share of the readings that fall on the side, when postures are not known")
+	SideMany    = assumed("readings on the side, most", "%", 75, 0, 100, "share of the readings that fall on the side, when postures are not known")
+	RiseLeast   = assumed("rise on the side, least", "", 0.5, 0.3, 3, "exponent of the leak over pressure, lying on the side")
+	RiseMost    = assumed("rise on the side, most", "", 1.8, 0.3, 4, "exponent of the leak over pressure; the seal model gives about this with a bed pillow's push")
+	VentSpread  = assumed("wrong curve, spread", "", 0.22, 0.05, 1, "standard deviation of the logarithm of true over assumed vent flow")
+	VentLeast   = assumed("wrong curve, least difference", "%", 8, 1, 50, "a smaller one is called tolerance")
+	BlockLeast  = assumed("blocked vent, least", "%", 15, 1, 90, "share of the vent's area")
+	BlockMost   = assumed("blocked vent, most", "%", 80, 5, 100, "share of the vent's area")
+	NoiseFloor  = assumed("reading noise, floor", "L/min", 1.5, 0.1, 20, "one standard deviation, whatever the leak")
+	NoiseShare  = assumed("reading noise, share", "%", 8, 0, 50, "of the unintentional leak; added to the floor")
+	VentTol     = assumed("vent tolerance", "%", 2, 0, 20, "of the vent flow, one standard deviation; one error for all readings")
+	BaseLeak    = assumed("leak of every seal", "L/min", 1, 0, 10, "at 10 cmH2O, when nothing is unusual")
+	BaseSpread  = assumed("leak of every seal, spread", "L/min", 1, 0.05, 10, "one standard deviation, with a machine's own offset")
+	BaseRise    = assumed("leak of every seal, rise", "", 0.8, 0, 2, "exponent over pressure")
+	Following   = assumed("pressure followed the leak", "%", 80, 0, 100, "how likely on a self-adjusting machine; then the rise tells nothing")
 )
 
 // a habit is what holds of one cause: how common, median leak in L/min at the
@@ -113,7 +98,7 @@ var habits = [CauseCount]habit{
 
 // single lists the records that are not per cause.
 func single() []*unit.Parameter {
-	return []*unit.Parameter{&FaceSpread, &LipsMean, &LipsSD, &LipsSoft, &MouthArea, &MouthSpread, &NoseLinear, &NoseSquare,
+	return []*unit.Parameter{&FaceSpread, &airway.LipsRecord, &LipsDrift, &MouthSpread,
 		&GapHeight, &GapSpread, &SideFew, &SideMany, &RiseLeast, &RiseMost, &VentSpread, &VentLeast, &BlockLeast,
 		&BlockMost, &NoiseFloor, &NoiseShare, &VentTol, &BaseLeak, &BaseSpread, &BaseRise, &Following}
 }
@@ -149,11 +134,9 @@ func UsualPriors() Priors {
 	for c, h := range habits {
 		p.Common[c], p.Size[c], p.Spread[c] = h.common, h.size*float64(unit.LPerMin), h.spread
 	}
-	const cmPerLps, cmPerLps2 = 98.0665 / 1e-3, 98.0665 / 1e-6
 	p.Shape = Shape{FaceSpread: unit.Length(FaceSpread.SI()),
-		LipsMean: unit.Pressure(LipsMean.SI()), LipsSD: unit.Pressure(LipsSD.SI()), LipsSoft: unit.Pressure(LipsSoft.SI()),
-		MouthArea: unit.Area(MouthArea.SI()), MouthAreaSpread: MouthSpread.SI(),
-		NoseLinear: NoseLinear.SI() * cmPerLps, NoseSquare: NoseSquare.SI() * cmPerLps2,
+		LipsMean: unit.Pressure(airway.LipsRecord.SI()), LipsSD: unit.Pressure(airway.LipsRecord.SD) * unit.CmH2O,
+		LipsDrift: unit.Pressure(LipsDrift.SI()), PartedSpread: MouthSpread.SI(),
 		GapHeight: unit.Length(GapHeight.SI()), GapHeightSpread: GapSpread.SI(),
 		SideShare: [2]float64{SideFew.SI(), SideMany.SI()}, SideRise: [2]float64{RiseLeast.SI(), RiseMost.SI()},
 		VentSpread: VentSpread.SI(), VentLeast: VentLeast.SI(), Blocked: [2]float64{BlockLeast.SI(), BlockMost.SI()}}

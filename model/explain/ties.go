@@ -10,9 +10,9 @@ import (
 
 const (
 	// undecided is the ratio of evidence within which two causes count as not
-	// told apart (H. Jeffreys, Theory of Probability, 1961: "barely worth
-	// mentioning" up to about 3).
-	undecided = 3.0
+	// told apart; assumed, well within what H. Jeffreys (Theory of Probability,
+	// 1961) calls barely worth mentioning.
+	undecided = 1.5
 	// inPlay is the probability from which a cause takes part in a tie.
 	inPlay = 0.1
 	// alike is the span of pressures within which readings count as one.

@@ -82,13 +82,16 @@ func (w *weigher) linear(size float64) float64 {
 	n := &w.b.Priors.Noise
 	var logs, rr, g0, g1, m00, m01, m11 float64
 	m00, m11 = 1, 1
+	product := 1.0 // of the noises over their floor: one logarithm for many
 	for i := range w.readings {
 		r := &w.readings[i]
 		leak := size * w.shape[i]
 		sd := n.sd(leak)
 		x := (r.leak - leak - float64(n.Base)*r.base) / sd
 		u0, u1 := float64(n.BaseSD)*r.base/sd, n.Vent*r.vent/sd
-		logs += math.Log(sd)
+		if product *= sd / float64(n.Floor); product > 1e200 {
+			logs, product = logs+math.Log(product), 1
+		}
 		rr += x * x
 		g0 += u0 * x
 		g1 += u1 * x
@@ -98,7 +101,8 @@ func (w *weigher) linear(size float64) float64 {
 	}
 	det := m00*m11 - m01*m01
 	rr -= (m11*g0*g0 - 2*m01*g0*g1 + m00*g1*g1) / det
-	return -logs - (rr+math.Log(det)+float64(len(w.readings))*log2Pi)/2
+	logs += math.Log(product*math.Sqrt(det)) + float64(len(w.readings))*math.Log(float64(n.Floor))
+	return -logs - (rr+float64(len(w.readings))*log2Pi)/2
 }
 
 var log2Pi = math.Log(2 * math.Pi)
@@ -151,7 +155,7 @@ func (w *weigher) sizes(c Cause, density func(float64) float64) weight {
 	total := 0.0
 	top := at(z)
 	for k, x := range hermiteAt {
-		total += hermiteWeight[k] * math.Exp(at(z+wide*x)-top+x*x/2)
+		total += hermiteWeight[k] * math.Exp(min(at(z+wide*x)-top, 0)+x*x/2)
 	}
 	return weight{top + math.Log(wide*total), median * math.Exp(spread*z)}
 }
@@ -173,16 +177,28 @@ func (w *weigher) fitted() float64 {
 }
 
 // best climbs to the top of a log density by Newton's method from a guess, and
-// gives the width of the normal distribution that fits its peak.
+// gives the width of the normal distribution that fits its peak. A step that
+// does not go up is halved.
 func (w *weigher) best(at func(float64) float64, z float64) (top, wide float64) {
-	const h, steps, farthest = 0.02, 3, 3.5
+	const h, steps, farthest = 0.02, 6, 4.0
 	z = min(max(z, -farthest), farthest)
-	curve := 1.0
+	m, curve := at(z), 1.0
 	for range steps {
-		a, m, b := at(z-h), at(z), at(z+h)
+		a, b := at(z-h), at(z+h)
 		slope := (b - a) / (2 * h)
 		curve = max((2*m-a-b)/(h*h), 0.5) // never wider than the prior by much
-		z = min(max(z+min(max(slope/curve, -1), 1), -farthest), farthest)
+		step := min(max(slope/curve, -1), 1)
+		next := at(z + step)
+		for ; next < m && math.Abs(step) > h; next = at(z + step) {
+			step /= 2
+		}
+		if next <= m || math.Abs(z+step) > farthest {
+			break
+		}
+		z, m = z+step, next
+		if math.Abs(step) < 2*h {
+			break
+		}
 	}
 	return z, 1 / math.Sqrt(curve)
 }
