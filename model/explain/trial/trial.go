@@ -129,7 +129,7 @@ func Run(ctx context.Context, n int, seed uint64) (Report, error) {
 		return Report{}, err
 	}
 	rep := Report{Patients: n, Seed: seed, Mask: m.Name}
-	matched, err := newMatched(ctx, m, seed)
+	matched, err := newMatched(ctx, m, seed, min(max(n, 100), 1600))
 	if err != nil {
 		return rep, err
 	}
@@ -182,8 +182,7 @@ func newBanks(ctx context.Context, m mask.Mask, seed uint64) (banks, error) {
 // those that the answers come from.
 type matched struct{ bank *explain.Bank }
 
-func newMatched(ctx context.Context, m mask.Mask, seed uint64) (*matched, error) {
-	const curves = 1600
+func newMatched(ctx context.Context, m mask.Mask, seed uint64, curves int) (*matched, error) {
 	b, err := explain.Prepare(ctx, m, highest, explain.Mean, priors(), seed, curves)
 	return &matched{b}, err
 }
