@@ -124,6 +124,10 @@ func (r *Report) Missed() bool {
 
 // Run asks n patients of each kind; equal seeds give equal reports.
 func Run(ctx context.Context, n int, seed uint64) (Report, error) {
+	return run(ctx, n, seed, Conditions())
+}
+
+func run(ctx context.Context, n int, seed uint64, conditions []Condition) (Report, error) {
 	m, err := mask.Find(mask.Nasal, "medium")
 	if err != nil {
 		return Report{}, err
@@ -138,7 +142,7 @@ func Run(ctx context.Context, n int, seed uint64) (Report, error) {
 		return rep, err
 	}
 	other := newOther(m)
-	for _, c := range Conditions() {
+	for _, c := range conditions {
 		for _, separate := range []bool{false, true} {
 			draw := matched.patient
 			if separate {
