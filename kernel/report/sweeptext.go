@@ -67,16 +67,22 @@ const DrawnLimits = "Calculated with invented masks and faces; the draws hold wh
 
 // CaseSentence says what was asked.
 func CaseSentence(q fit.Question) string {
-	c := q.Case
-	s := fmt.Sprintf("%s mask, %s, on a face with %s, %s. Straps %s in all (%.0f g on a scale)",
-		capital(TypeWords(c.Mask.Type)), c.Mask.Size, faceWords(c.Face.Name), c.Position.Name, Pull(c.Total()), c.Total().Grams())
+	return wearing(q.Case, ", "+q.Case.Position.Name) + fmt.Sprintf(". Looked at: %s set, range %s to %s.",
+		Airway(q.Pressure), bedside(q.Range[0].CmH2O()), Airway(q.Range[1]))
+}
+
+// wearing says what is worn on what, how, and with which straps; posture stands
+// behind the face, with its comma.
+func wearing(c fit.Case, posture string) string {
+	s := fmt.Sprintf("%s mask, %s, on a face with %s%s. Straps %s in all (%.0f g on a scale)",
+		capital(TypeWords(c.Mask.Type)), c.Mask.Size, faceWords(c.Face.Name), posture, Pull(c.Total()), c.Total().Grams())
 	if len(c.Mask.Straps) > 2 {
 		s += fmt.Sprintf(", %.0f %% of it in the upper pair", c.Straps.Upper.Percent())
 	}
 	if d := c.Cushion.Days; d > 0 {
 		s += fmt.Sprintf("; cushion %s in use", d)
 	}
-	return s + fmt.Sprintf(". Looked at: %s set, range %s to %s.", Airway(q.Pressure), bedside(q.Range[0].CmH2O()), Airway(q.Range[1]))
+	return s
 }
 
 // faceWords makes "narrow bridge" read in a sentence.
