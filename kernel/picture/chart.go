@@ -36,6 +36,7 @@ type cell struct {
 	panels []panel
 	span   *span  // an outlined range across all panels
 	posts  []post // vertical lines across all panels
+	bands  []bandRow
 }
 
 // A panel is one pair of axes.
@@ -109,6 +110,7 @@ func (c *chart) cellHead(row []cell) vg.Length {
 		if l.span != nil {
 			h += noteStep + 4
 		}
+		h += bandStep * vg.Length(len(l.bands))
 		head, posts = max(head, h), max(posts, len(l.posts))
 	}
 	return head + noteStep*vg.Length(posts) + 8

@@ -55,6 +55,7 @@ func (c *chart) decorate(on paper, l cell, data []draw.Canvas, last bool) {
 			c.drawLabels(on, p, data[j])
 		}
 	}
+	c.drawBands(on, l, data[0])
 	c.drawSpan(on, l, data)
 	c.drawPosts(on, l, data)
 	c.drawHead(on, l, data[0])
