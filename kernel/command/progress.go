@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 	"sync/atomic"
 	"time"
 
@@ -50,4 +51,11 @@ func progressSteps(stderr io.Writer, what string) (say func(string), stop func()
 		close(done)
 		<-over
 	}
+}
+
+// bar draws how far the work is.
+func bar(done, of int) string {
+	const wide = 24
+	n := wide * done / max(1, of)
+	return fmt.Sprintf("[%s%s] %d of %d", strings.Repeat("#", n), strings.Repeat(".", wide-n), done, of)
 }

@@ -8,6 +8,7 @@ func verbs() []*cobra.Command {
 		sweepCommand(),
 		planCommand(),
 		ventCommand(),
+		nightCommand(),
 		runCommand(),
 		kernelCommand(),
 		installCommand(),

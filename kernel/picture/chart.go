@@ -47,6 +47,7 @@ type panel struct {
 	marks  []post // vertical lines in this panel only
 	y      scale
 	least  float64 // what the vertical axis reaches at any rate
+	top    float64 // where the vertical axis ends, when it ends at a given place
 	cut    bool    // the axis ends at a few times the highest rule
 }
 

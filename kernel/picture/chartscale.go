@@ -154,6 +154,9 @@ const mostOverRule = 6
 
 // fitRange decides on a range and says what it cuts off, if anything.
 func fitRange(p panel, values, lowest, chosen []float64) (scale, string) {
+	if p.top > 0 {
+		return scale{title: p.title, high: p.top}, ""
+	}
 	top := p.least
 	for _, v := range values {
 		top = math.Max(top, finite(v))

@@ -17,7 +17,7 @@ import (
 // Styles of a night's lines: lines without shapes, as there are many points.
 var (
 	leakStyle   = style{styles[0].ink, nil, nil}
-	middleStyle = style{styles[1].ink, nil, draw.BoxGlyph{}}
+	middleStyle = style{styles[1].ink, nil, nil}
 	outerStyle  = style{styles[1].ink, styles[1].dashes, nil}
 	meanStyle   = style{styles[3].ink, nil, nil}
 	swingStyle  = style{styles[3].ink, styles[1].dashes, nil}
@@ -30,7 +30,7 @@ func Night(a night.Answer, o ...Option) *Picture {
 	q := a.Question
 	c := &chart{title: titled(gather(o), "a simulated night"), panelHeight: 170,
 		x: scale{title: "hours asleep", low: 0, high: q.Hours.Hours()}}
-	c.facts = []fact{{text: fmt.Sprintf("Night %d of %d: its %s is the middle one. One of many, not a forecast.", a.ExampleAt, q.Nights, statisticLabel(q.Statistic))},
+	c.facts = []fact{{text: fmt.Sprintf("Night %d of %d: its %s is the middle one. One of many, not a forecast. Dark strip: REM sleep.", a.ExampleAt, q.Nights, statisticLabel(q.Statistic))},
 		{text: nightResult(a), bold: true}}
 	limit := []rule{{q.Limit.LPerMin(), "your limit " + perMinute(q.Limit)}}
 	c.cells = []cell{{bands: nightBands(a), panels: []panel{
@@ -187,7 +187,7 @@ func Nights(a night.Answer, o ...Option) *Picture {
 	c := &chart{title: titled(gather(o), fmt.Sprintf("%d simulated nights", q.Nights)), panelHeight: 380, x: x,
 		facts: []fact{{text: nightResult(a), bold: true}}}
 	c.cells = []cell{{posts: []post{{q.Limit.LPerMin(), "your limit " + perMinute(q.Limit)}},
-		panels: []panel{{title: "nights with no more, %", least: 100, series: []series{line}}}}}
+		panels: []panel{{title: "nights with no more, %", top: 100, series: []series{line}}}}}
 	b := a.PerNight[q.Statistic]
 	c.alt = fmt.Sprintf("Share of nights against the %s of a night. %s A tenth of the nights lie under %s, half under %s, nine tenths under %s L/min.",
 		statisticLabel(q.Statistic), nightResult(a), decimal(b.Low, 1), decimal(b.Middle, 1), decimal(b.High, 1))

@@ -16,7 +16,7 @@ const CareLimits = "How a cushion wears is assumed, not measured: none of this i
 func CareName(c mask.Care) string {
 	switch c {
 	case mask.CareDaily:
-		return "wiped daily, washed weekly"
+		return "wiped daily"
 	case mask.CareRarely:
 		return "rarely washed"
 	}
@@ -39,7 +39,7 @@ func replaceWords(after unit.Time) string {
 func CareSentence(q night.CareQuestion) string {
 	c := q.Case
 	c.Cushion = mask.Wear{} // each plan begins with a new one
-	return wearing(c, ", "+c.Position.Name) + fmt.Sprintf(". A new cushion followed over %s at %s set.", q.Days, Airway(q.Pressure))
+	return wearing(c, ", "+c.Position.Name) + fmt.Sprintf(". A new cushion followed over %s at %s set; what is wiped daily is washed weekly as well.", q.Days, Airway(q.Pressure))
 }
 
 // CareVerdict sets the plans that leak most and least against each other.
@@ -55,8 +55,7 @@ func CareVerdict(a night.CareAnswer) string {
 	}
 	first := most.Days[0].Leak
 	if most.Largest-first < 0.5*unit.LPerMin {
-		return fmt.Sprintf("With the assumed wear care makes next to no difference here: the leak is %s at first and at most %s over %s.",
-			Some(first), Some(most.Largest), a.Question.Days)
+		return fmt.Sprintf("With the assumed wear care makes next to no difference here: over %s the leak stays at %s.", a.Question.Days, Some(most.Largest))
 	}
 	return fmt.Sprintf("With the assumed wear the leak goes from %s to at most %s (%s), and to at most %s (%s).",
 		Some(first), Some(most.Largest), CarePlanName(most.CarePlan), Some(least.Largest), CarePlanName(least.CarePlan))
@@ -80,7 +79,7 @@ func CareText(a night.CareAnswer, ink Ink) string {
 
 // CareRows is the table of the plans, heading first.
 func CareRows(a night.CareAnswer) [][]string {
-	rows := [][]string{{"care", "cushion", "used", "mean leak", "largest", "above limit"}, {"", "", "", "L/min", "L/min", "% of days"}}
+	rows := [][]string{{"care", "cushion", "cushions", "mean leak", "largest", "above limit"}, {"", "", "", "L/min", "L/min", "% of days"}}
 	for _, c := range a.Courses {
 		rows = append(rows, []string{CareName(c.Care), replaceWords(c.Replace), fmt.Sprint(c.Cushions),
 			bedside(c.Mean.LPerMin()), bedside(c.Largest.LPerMin()), fmt.Sprintf("%.0f", c.Above.Percent())})

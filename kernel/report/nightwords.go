@@ -142,7 +142,7 @@ func NightWhy(a night.Answer) []string {
 func leakWords(a night.Answer) string {
 	s := fmt.Sprintf("Half of all the time the leak is under %s, and 95 %% of it under %s.", some(a.Leak[2]), some(a.Leak[4]))
 	if p, ok := worst(a.Positions); ok {
-		s += fmt.Sprintf(" By position it is above the limit most %s (%s of the time there)", p.Name, ofTime(p.Above))
+		s += fmt.Sprintf(" By position it is above the limit most %s (%s of the time there)", alikeNames(a.Positions, p), ofTime(p.Above))
 		if st, ok := worst(a.Stages); ok {
 			s += fmt.Sprintf(", by stage of sleep in %s (%s)", st.Name, ofTime(st.Above))
 		}
@@ -170,6 +170,18 @@ func worst(parts []night.Part) (most night.Part, differ bool) {
 		least = min(least, p.Above)
 	}
 	return most, most.Above-least > 0.02
+}
+
+// alikeNames names the parts that are above the limit nearly as often as the
+// one that is most often.
+func alikeNames(parts []night.Part, most night.Part) string {
+	var names []string
+	for _, p := range parts {
+		if most.Above-p.Above < 0.05 {
+			names = append(names, p.Name)
+		}
+	}
+	return and(names)
 }
 
 // turnWords says what turning over did.
@@ -215,3 +227,10 @@ func NightAfterwards(a night.Answer) string {
 const NightLimits = "Simulated nights of an invented mask on an invented face: nobody wakes in them, takes the mask off, " +
 	"lies on the front or sets the straps anew, and one pressure is held throughout. Slackening, slipping and warming are assumed. " +
 	"The night in the picture is one of many, not a forecast."
+
+// NightName names the case of a picture of nights: the position changes.
+func NightName(q night.Question) string {
+	worn := slept(q)
+	worn.Case.Position.Name = ""
+	return strings.TrimSuffix(CaseName(worn), ", ")
+}

@@ -15,6 +15,7 @@ type Scenario struct {
 	File     string
 	About    string // one line in the words of whoever wrote it
 	Question fit.Question
+	Night    Night
 
 	inputs []unit.Parameter
 }
@@ -91,7 +92,8 @@ type reader struct {
 	*document
 	open Opener
 	inputs
-	q fit.Question
+	q     fit.Question
+	slept Night
 }
 
 func (r *reader) scenario(top *section) (Scenario, error) {
@@ -103,10 +105,12 @@ func (r *reader) scenario(top *section) (Scenario, error) {
 	r.straps(top)
 	r.pressure(top)
 	r.limit(top)
+	r.hose(top)
 	r.circuit(top)
 	r.gas(top)
 	r.constants(top)
 	r.sweep(top)
+	r.night(top)
 	top.done()
 	if len(r.problems) == 0 {
 		r.whole()
@@ -114,7 +118,7 @@ func (r *reader) scenario(top *section) (Scenario, error) {
 	if err := r.err(); err != nil {
 		return Scenario{}, err
 	}
-	return Scenario{File: r.file, About: about, Question: r.q, inputs: r.list()}, nil
+	return Scenario{File: r.file, About: about, Question: r.q, Night: r.slept, inputs: r.list()}, nil
 }
 
 // whole lets the model look at what no single section can know.
