@@ -55,7 +55,7 @@ func CareVerdict(a night.CareAnswer) string {
 	}
 	first := most.Days[0].Leak
 	if most.Largest-first < 0.5*unit.LPerMin {
-		return fmt.Sprintf("With the assumed wear care makes next to no difference here: over %s the leak stays at %s.", a.Question.Days, Some(most.Largest))
+		return fmt.Sprintf("With the assumed wear care makes next to no difference here: over %s %s leaks at the worst of times.", a.Question.Days, Some(most.Largest))
 	}
 	return fmt.Sprintf("With the assumed wear the leak goes from %s to at most %s (%s), and to at most %s (%s).",
 		Some(first), Some(most.Largest), CarePlanName(most.CarePlan), Some(least.Largest), CarePlanName(least.CarePlan))
