@@ -22,7 +22,7 @@ type piece struct {
 }
 
 // The height of one strip and the step to the next.
-const bandHeight, bandStep vg.Length = 18, 22
+const stripHeight, stripStep vg.Length = 18, 22
 
 // The tints are pale, so that dark letters stand out on them; neighbours also
 // differ in lightness.
@@ -40,14 +40,14 @@ func (c *chart) drawBands(on paper, l cell, d draw.Canvas) {
 		row := l.bands[i]
 		for _, p := range row.pieces {
 			x0, x1 := c.x.at(d, p.from), c.x.at(d, p.to)
-			on.fill(p.tint, box(x0, y, x1, y+bandHeight).Path())
+			on.fill(p.tint, box(x0, y, x1, y+stripHeight).Path())
 			on.outline(soft, 0.7, nil, vg.Point{X: x0, Y: y}, vg.Point{X: x1, Y: y},
-				vg.Point{X: x1, Y: y + bandHeight}, vg.Point{X: x0, Y: y + bandHeight})
+				vg.Point{X: x1, Y: y + stripHeight}, vg.Point{X: x0, Y: y + stripHeight})
 			if f := regular(small); f.Width(p.text)+6 <= x1-x0 {
 				on.write(f, ink, vg.Point{X: (x0 + x1) / 2, Y: y + 4}, centre, p.text)
 			}
 		}
 		on.write(regular(small), ink, vg.Point{X: d.Min.X - 8, Y: y + 4}, right, row.name)
-		y += bandStep
+		y += stripStep
 	}
 }

@@ -111,7 +111,7 @@ func (c *chart) cellHead(row []cell) vg.Length {
 		if l.span != nil {
 			h += noteStep + 4
 		}
-		h += bandStep * vg.Length(len(l.bands))
+		h += stripStep * vg.Length(len(l.bands))
 		head, posts = max(head, h), max(posts, len(l.posts))
 	}
 	return head + noteStep*vg.Length(posts) + 8

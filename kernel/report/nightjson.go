@@ -17,7 +17,7 @@ type NightResult struct {
 	Asked     NightAsked       `json:"asked"`
 	Over      int              `json:"nights_over"`
 	Above     *float64         `json:"above_limit"` // share of all time
-	PerNight  BandItem         `json:"above_limit_per_night"`
+	PerNight  TenthsItem       `json:"above_limit_per_night"`
 	Percents  []PercentItem    `json:"leak_percentiles"`
 	Bands     []StatisticItem  `json:"statistics_per_night_L_per_min"`
 	Values    []*float64       `json:"nights_L_per_min"` // the stated statistic, in the nights' order
@@ -56,8 +56,8 @@ type NightAsked struct {
 	Mouth     string   `json:"mouth"`
 }
 
-// A BandItem is a tenth, half and nine tenths.
-type BandItem struct {
+// A TenthsItem is a tenth, half and nine tenths.
+type TenthsItem struct {
 	Low    *float64 `json:"p10"`
 	Middle *float64 `json:"p50"`
 	High   *float64 `json:"p90"`
@@ -72,13 +72,13 @@ type PercentItem struct {
 // A StatisticItem is one statistic of a night, spread over the nights.
 type StatisticItem struct {
 	Statistic string `json:"statistic"`
-	BandItem
+	TenthsItem
 }
 
 // An HourItem is the leak at one time of the night, spread over the nights.
 type HourItem struct {
 	At *float64 `json:"time_h"`
-	BandItem
+	TenthsItem
 }
 
 // A PartItem is a position's or a stage's share of the time.
@@ -130,7 +130,7 @@ type SpellItem struct {
 // NightJSON gives the answer that programs read.
 func NightJSON(name, about string, a night.Answer) NightResult {
 	r := NightResult{Format: "tautline night result", Version: 1, Name: name, About: about, Asked: nightAsked(a.Question),
-		Over: a.Over, Above: num(float64(a.AboveMean)), PerNight: bandItem(a.Above), Values: []*float64{}, Openings: []OpeningItem{},
+		Over: a.Over, Above: num(float64(a.AboveMean)), PerNight: tenthsItem(a.Above), Values: []*float64{}, Openings: []OpeningItem{},
 		Sites: []NightSite{}, Positions: partItems(a.Positions), Stages: partItems(a.Stages), Top: a.Top.ID(),
 		Turns: num(a.Turns), Opened: num(a.Opened), Tipped: num(float64(a.Tipped)), Mouth: num(a.Mouth.LPerMin()),
 		Swing:   [2]*float64{num(a.Swing[0].CmH2O()), num(a.Swing[1].CmH2O())},
@@ -140,13 +140,13 @@ func NightJSON(name, about string, a night.Answer) NightResult {
 		r.Percents = append(r.Percents, PercentItem{num(p), num(a.Leak[i].LPerMin())})
 	}
 	for _, s := range night.Statistics() {
-		r.Bands = append(r.Bands, StatisticItem{string(s), bandItem(a.PerNight[s])})
+		r.Bands = append(r.Bands, StatisticItem{string(s), tenthsItem(a.PerNight[s])})
 	}
 	for _, v := range a.Values {
 		r.Values = append(r.Values, num(v.LPerMin()))
 	}
 	for _, h := range a.Hours {
-		r.Hours = append(r.Hours, HourItem{num(h.At.Hours()), bandItem(h.Leak)})
+		r.Hours = append(r.Hours, HourItem{num(h.At.Hours()), tenthsItem(h.Leak)})
 	}
 	for _, s := range a.Sites {
 		r.Sites = append(r.Sites, NightSite{s.Site.ID(), num(s.Mean.MmHg()), num(s.Largest.MmHg()), num(s.Load), num(float64(s.Over))})
@@ -167,7 +167,7 @@ func nightAsked(q night.Question) NightAsked {
 		Seed: q.Seed, TurnRate: num(q.Habits.TurnRate), CutOut: q.Habits.CutOut, Hose: num(q.Case.Hose.Pull.N()), Mouth: mouthWords(q)}
 }
 
-func bandItem(b night.Band) BandItem { return BandItem{num(b.Low), num(b.Middle), num(b.High)} }
+func tenthsItem(b night.Band) TenthsItem { return TenthsItem{num(b.Low), num(b.Middle), num(b.High)} }
 
 func partItems(parts []night.Part) []PartItem {
 	out := []PartItem{}
@@ -195,7 +195,7 @@ func exampleItem(a night.Answer) NightExampleItem {
 func NightCSV(a night.Answer) string {
 	return table([]string{"time_h", "leak_p10_L_per_min", "leak_p50_L_per_min", "leak_p90_L_per_min"}, func(line func(...string)) {
 		for _, h := range a.Hours {
-			b := bandItem(h.Leak)
+			b := tenthsItem(h.Leak)
 			line(cell(num(h.At.Hours())), cell(b.Low), cell(b.Middle), cell(b.High))
 		}
 	})
