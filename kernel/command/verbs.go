@@ -7,6 +7,7 @@ func verbs() []*cobra.Command {
 	return []*cobra.Command{
 		sweepCommand(),
 		planCommand(),
+		breathCommand(),
 		ventCommand(),
 		nightCommand(),
 		runCommand(),

@@ -40,6 +40,7 @@ type series struct {
 	stems  bool // thin lines down to zero
 	values bool // each point has its number above it
 	level  bool // its label is joined to the point by a level line
+	band   bool // the panel is shaded from the first point to the last
 }
 
 // fewPoints is up to how many points of a line are all shown.
@@ -50,6 +51,10 @@ const fewPoints = 12
 func (s series) Plot(c draw.Canvas, p *plot.Plot) {
 	on := paper{c}
 	tx, ty := p.Transforms(&c)
+	if s.band {
+		on.fill(s.style.ink, box(tx(s.points[0].X), c.Min.Y, tx(s.points[len(s.points)-1].X), c.Max.Y).Path())
+		return
+	}
 	var pts []vg.Point
 	for _, q := range s.points {
 		if math.IsNaN(q.X+q.Y) || math.IsInf(q.X+q.Y, 0) {

@@ -18,6 +18,7 @@ func (r *reader) pressure(top *section) {
 	} else if !s.has("set") {
 		s.missing("set", `set = "12 cmH2O", the pressure at the machine`)
 	}
+	r.levels(s)
 	r.therapyRange(s)
 	s.done()
 }

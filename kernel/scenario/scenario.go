@@ -3,6 +3,7 @@ package scenario
 import (
 	"path/filepath"
 
+	"tautline/model/airway"
 	"tautline/model/fit"
 	"tautline/model/unit"
 )
@@ -16,6 +17,7 @@ type Scenario struct {
 	About    string // one line in the words of whoever wrote it
 	Question fit.Question
 	Night    Night
+	Breath   airway.Setup // who breathes behind the mask, and at which levels
 
 	inputs []unit.Parameter
 }
@@ -94,6 +96,7 @@ type reader struct {
 	inputs
 	q     fit.Question
 	slept Night
+	setup airway.Setup
 }
 
 func (r *reader) scenario(top *section) (Scenario, error) {
@@ -109,6 +112,7 @@ func (r *reader) scenario(top *section) (Scenario, error) {
 	r.circuit(top)
 	r.gas(top)
 	r.constants(top)
+	r.breath(top)
 	r.sweep(top)
 	r.night(top)
 	top.done()
@@ -118,7 +122,7 @@ func (r *reader) scenario(top *section) (Scenario, error) {
 	if err := r.err(); err != nil {
 		return Scenario{}, err
 	}
-	return Scenario{File: r.file, About: about, Question: r.q, Night: r.slept, inputs: r.list()}, nil
+	return Scenario{File: r.file, About: about, Question: r.q, Breath: r.setup, Night: r.slept, inputs: r.list()}, nil
 }
 
 // whole lets the model look at what no single section can know.
@@ -129,5 +133,8 @@ func (r *reader) whole() {
 	}
 	if _, err := r.q.Case.Problem(); err != nil {
 		r.fault("mask", "%v", err)
+	}
+	if err := r.setup.Check(); err != nil {
+		r.fault("breathing", "%v", err)
 	}
 }

@@ -19,12 +19,13 @@ var aliases = map[string]string{
 
 // examples shows how values of our types are made.
 var examples = map[reflect.Type]string{
-	reflect.TypeFor[Mask]():      `Mask("nasal", "medium")`,
-	reflect.TypeFor[Face]():      `Face("average")`,
-	reflect.TypeFor[Setting]():   `Straps(3*N) or Position("on the back")`,
-	reflect.TypeFor[Statement](): `Limit(24*LPerMin) or Line(70*MmHg)`,
-	reflect.TypeFor[Fitting]():   `PutOn(mask, face, Straps(3*N))`,
-	reflect.TypeFor[Control]():   `Slider("straps", 1*N, 8*N)`,
+	reflect.TypeFor[Mask]():          `Mask("nasal", "medium")`,
+	reflect.TypeFor[Face]():          `Face("average")`,
+	reflect.TypeFor[Setting]():       `Straps(3*N) or Position("on the back")`,
+	reflect.TypeFor[Statement]():     `Limit(24*LPerMin) or Line(70*MmHg)`,
+	reflect.TypeFor[BreathSetting](): `ChinStrap() or MouthOpen()`,
+	reflect.TypeFor[Fitting]():       `PutOn(mask, face, Straps(3*N))`,
+	reflect.TypeFor[Control]():       `Slider("straps", 1*N, 8*N)`,
 }
 
 // elsewhere offers the catalogue's name for how things are called elsewhere.

@@ -36,6 +36,8 @@ func Help() engine.Help {
 		sites = append(sites, s.ID())
 	}
 	h.Strings = map[string][][]string{"Mask": {kinds, mask.Sizes()}, "Face": {names},
-		"Position": {lying}, "Site": {sites}}
+		"Position": {lying}, "Site": {sites},
+		"TestLeak": {nil, {"throughout", "inspiration", "expiration"}},
+		"Estimate": {{"whole breath", "vent at the mean pressure", "one conductance", "end of expiration"}}}
 	return h
 }

@@ -48,6 +48,8 @@ var functions = map[string]any{
 	"Mask": findMask, "Masks": masks, "Face": findFace, "Faces": faces,
 	"PutOn": putOn, "Straps": straps, "UpperShare": upperShare, "Position": position, "CushionAge": cushionAge,
 	"Limit": limit, "Line": line,
+	"ChinStrap": chinStrap, "Lips": lips, "MouthOpen": mouthOpen, "PalateShut": palateShut, "MouthLeaked": mouthLeaked,
+	"Expiration": expiration, "REM": remSleep, "TestLeak": testLeak,
 	"Compare": compare, "Cautions": cautions,
 	"Reading": reading, "Readings": (*place)(nil).readings, "Vent": maskVent, "VentCurve": (*place)(nil).ventCurve,
 	"Live": unplaced, "Bedside": unplacedForm, "Slider": slider, "Count": count, "Choice": choice, "Switch": newSwitch,
@@ -57,6 +59,7 @@ var functions = map[string]any{
 var types = map[string]reflect.Type{
 	"Fitting": reflect.TypeFor[Fitting](), "Point": reflect.TypeFor[Point](),
 	"Sweep": reflect.TypeFor[Sweep](), "ReadingList": reflect.TypeFor[ReadingList](), "MaskVent": reflect.TypeFor[MaskVent](),
+	"Breath": reflect.TypeFor[Breath](), "BreathSetting": reflect.TypeFor[BreathSetting](),
 	"Setting": reflect.TypeFor[Setting](), "SiteState": reflect.TypeFor[fit.SiteState](),
 }
 

@@ -29,9 +29,12 @@ var (
 		Value: 10.0 / 3, Low: 0.5, High: 60, Origin: unit.Assumed,
 		Source:  "only the ends of ten minutes are published; a third of them",
 		Meaning: "time constant of the rise with mouth leak and of the fall without"}
+	LeakedRecord = unit.Parameter{Name: "mouth leak so far", Unit: "min",
+		Value: 0, Low: 0, High: 1000, Origin: unit.Assumed, Source: "none unless stated",
+		Meaning: "time for which the mouth has leaked already"}
 )
 
-var noseRecords = []unit.Parameter{NoseRecord, SwollenRecord, CurvedRecord, RiseRecord}
+var noseRecords = []unit.Parameter{NoseRecord, SwollenRecord, CurvedRecord, RiseRecord, LeakedRecord}
 
 // A Nose is a resistance by Rohrer's law that rises while air leaks from the
 // mouth. The zero value is not a nose; take RestedNose and change what differs.

@@ -13,11 +13,14 @@ var (
 	RiseTimeRecord = unit.Parameter{Name: "rise time", Unit: "s", Value: 0.2, Low: 0.02, High: 2,
 		Origin: unit.Assumed, Source: "0.1 to 0.6 s; common practice, no source",
 		Meaning: "time that the set pressure takes from one level to the other, in a straight line"}
+	ExpirationRecord = unit.Parameter{Name: "expiration pressure", Unit: "cmH2O", Value: 4, Low: 0, High: 60,
+		Origin: unit.Assumed, Source: "as the set pressure unless a lower level is stated",
+		Meaning: "set pressure while breathing out"}
 	BreathsRecord = unit.Parameter{Name: "breaths", Value: 3, Low: 1, High: 60,
 		Origin: unit.Assumed, Source: "enough to see that they repeat", Meaning: "whole breaths that are recorded"}
 )
 
-var sourceRecords = []unit.Parameter{RiseTimeRecord, BreathsRecord, TestLeakRecord, releaseRecord}
+var sourceRecords = []unit.Parameter{RiseTimeRecord, ExpirationRecord, BreathsRecord, TestLeakRecord, releaseRecord}
 
 // A Source is the pressure set at the machine: one level, or two.
 type Source struct {

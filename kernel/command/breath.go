@@ -1,0 +1,67 @@
+package command
+
+import (
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"tautline/kernel/picture"
+	"tautline/kernel/report"
+	"tautline/kernel/scenario"
+	"tautline/model/airway"
+	"tautline/model/fit"
+)
+
+func breathCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "breath SCENARIO.toml",
+		Short: "Follow whole breaths: mouth leak, pressure swing, washout, what a machine's leak figure reads",
+		Long: `Reads a scenario and follows whole breaths behind its mask: machine and hose, mask
+vent, seal, nose, mouth and lung in one balance at each instant. Answers with how
+much leaves by the mouth and when, how the mask pressure swings, what is left of a
+breath in mask and hose, and what each way of working out a leak would read.
+
+The sections [breathing], [nose], [mouth] and [test_leak] of a scenario say who
+breathes; expiration in [pressure] makes two levels. kernel/scenario/FORMAT.md
+lists their keys; - reads the scenario from standard input. --csv gives one line
+for each instant.`,
+		Example: `  tautline breath testdata/scenarios/mouth-leak.toml
+  tautline breath testdata/scenarios/mouth-leak-chin-strap.toml --svg breath.svg
+  tautline breath testdata/scenarios/two-levels.toml --json`,
+		Args: oneFile,
+	}
+	o := addOutputFlags(cmd)
+	cmd.RunE = func(cmd *cobra.Command, args []string) error { return runBreath(cmd, args[0], o) }
+	return cmd
+}
+
+func runBreath(cmd *cobra.Command, path string, o *output) error {
+	if err := o.ready(path); err != nil {
+		return err
+	}
+	name, data, err := readInput(cmd, path)
+	if err != nil {
+		return err
+	}
+	s, err := scenario.Parse(name, data, scenario.Beside(path))
+	if err != nil {
+		return err
+	}
+	a := report.BreathAnswer{Name: filepath.Base(name), About: s.About, Question: s.Question}
+	a.Question.Axes = nil // one case is followed, as it is stated
+	on, err := fit.PutOn(s.Question.Case)
+	if err == nil {
+		a.Result, err = airway.Run(on, s.Breath)
+	}
+	if err != nil {
+		return report.NoAnswer(name, err)
+	}
+	return o.write(cmd.OutOrStdout(), rendering{
+		text: a.Text,
+		json: func() any { return a.JSON() },
+		csv:  a.CSV,
+		picture: func() *picture.Picture {
+			return picture.Breath(a.Result, picture.Named(report.CaseName(a.Question)))
+		},
+	})
+}
