@@ -25,9 +25,9 @@ The sections [breathing], [nose], [mouth] and [test_leak] of a scenario say who
 breathes; expiration in [pressure] makes two levels. kernel/scenario/FORMAT.md
 lists their keys; - reads the scenario from standard input. --csv gives one line
 for each instant.`,
-		Example: `  tautline breath testdata/scenarios/mouth-leak.toml
-  tautline breath testdata/scenarios/mouth-leak-chin-strap.toml --svg breath.svg
-  tautline breath testdata/scenarios/two-levels.toml --json`,
+		Example: `  tautline breath testdata/scenarios/breath/mouth-leak.toml
+  tautline breath testdata/scenarios/breath/mouth-leak-chin-strap.toml --svg breath.svg
+  tautline breath testdata/scenarios/breath/two-levels.toml --json`,
 		Args: oneFile,
 	}
 	o := addOutputFlags(cmd)

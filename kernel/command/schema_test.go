@@ -70,3 +70,13 @@ func TestTheTrialKeepsItsSchema(t *testing.T) {
 	Main([]string{"checks", "--explain", "60", "--json"}, strings.NewReader(""), &out, &messages)
 	conforms(t, "explain-trial.schema.json", out.Bytes())
 }
+
+func TestBreathKeepsItsSchema(t *testing.T) {
+	files, err := filepath.Glob(filepath.Join("..", "..", "testdata", "scenarios", "breath", "*.toml"))
+	if err != nil || len(files) < 4 {
+		t.Fatalf("%d examples, %v", len(files), err)
+	}
+	for _, file := range append(files, example("everything")) {
+		conforms(t, "breath.schema.json", outputOf(t, "breath", file, "--json"))
+	}
+}

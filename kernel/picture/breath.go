@@ -24,7 +24,7 @@ func Breath(r airway.Result, o ...Option) *Picture {
 	c := d.chart()
 	p := c.picture()
 	sheet, bars := p.draw, d.bars()
-	p.height += barHead + barStep*vg.Length(len(bars))
+	p.height += estimateHead + estimateStep*vg.Length(len(bars))
 	p.draw = func(on paper) { sheet(on); drawBars(on, bars) }
 	return p
 }
@@ -143,13 +143,13 @@ func (d *breathDrawing) bars() []bar {
 
 // The block of bars at the foot of the sheet.
 const (
-	barStep vg.Length = 24
-	barHead vg.Length = 46
+	estimateStep vg.Length = 24
+	estimateHead vg.Length = 46
 )
 
 // drawBars draws each figure as a bar from zero with its number behind it.
 func drawBars(on paper, bars []bar) {
-	y := on.Min.Y + barStep*vg.Length(len(bars)) + 8
+	y := on.Min.Y + estimateStep*vg.Length(len(bars)) + 8
 	on.write(bold(normal), ink, vg.Point{X: margin, Y: y + 8}, left,
 		"Unintentional leak as each estimator would read it, L/min")
 	low, high := 0.0, 5.0 // a litre more or less is not blown up to the sheet's width
@@ -160,7 +160,7 @@ func drawBars(on paper, bars []bar) {
 	const from, to = margin + 210, chartWidth - margin - 70
 	x := func(v float64) vg.Length { return from + (to-from)*vg.Length((finite(v)-low)/(high-low)) }
 	for _, b := range bars {
-		y -= barStep
+		y -= estimateStep
 		v := b.flow.LPerMin()
 		on.write(regular(small), ink, vg.Point{X: margin, Y: y + 5}, left, b.name)
 		k := styles[1].ink
@@ -171,7 +171,7 @@ func drawBars(on paper, bars []bar) {
 		on.write(regular(small), ink, vg.Point{X: max(x(0), x(v)) + 8, Y: y + 5}, left, decimal(v, 1))
 	}
 	foot := on.Min.Y + 8
-	on.line(soft, 1, nil, vg.Point{X: x(0), Y: foot}, vg.Point{X: x(0), Y: foot + barStep*vg.Length(len(bars))})
+	on.line(soft, 1, nil, vg.Point{X: x(0), Y: foot}, vg.Point{X: x(0), Y: foot + estimateStep*vg.Length(len(bars))})
 }
 
 func (d *breathDrawing) alt() string {
