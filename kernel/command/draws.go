@@ -1,8 +1,12 @@
 package command
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"fmt"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -45,6 +49,40 @@ func (f *drawsFlags) ask(cmd *cobra.Command, run func(context.Context, uncertain
 	defer stop()
 	return run(cmd.Context(), uncertainty.Plan{Draws: f.draws, Seed: f.seed,
 		Progress: func(done, total int) { say(fmt.Sprintf("%d %%", 100*done/total)) }})
+}
+
+// add puts what draws tell into every form of an answer: before the last
+// paragraph of its text, under "draws" in its JSON, and as its picture.
+func (r rendering) add(drawn uncertainty.Result, w report.DrawsWords, name string) rendering {
+	text, item := r.text, r.json
+	r.text = func(ink report.Ink) string {
+		whole := strings.TrimRight(text(ink), "\n")
+		at := max(0, strings.LastIndex(whole, "\n\n"))
+		return whole[:at] + "\n\n" + report.DrawsText(drawn, w, ink) + whole[at:] + "\n"
+	}
+	r.json = func() any { return withDrawsItem{item(), report.DrawsJSON(drawn, w)} }
+	r.picture = func() *picture.Picture { return picture.Draws(drawnSheet(drawn, w), picture.Named(name)) }
+	return r
+}
+
+// withDrawsItem is an answer's JSON object with one more key.
+type withDrawsItem struct {
+	answer any
+	draws  *report.DrawsItem
+}
+
+// MarshalJSON writes the answer's own keys, and then draws.
+func (w withDrawsItem) MarshalJSON() ([]byte, error) {
+	whole, err := json.Marshal(w.answer)
+	if err != nil {
+		return nil, err
+	}
+	more, err := json.Marshal(w.draws)
+	if err != nil {
+		return nil, err
+	}
+	end := bytes.LastIndexByte(whole, '}')
+	return slices.Concat(whole[:end], []byte(`,"draws":`), more, []byte("}")), nil
 }
 
 // drawnSheet puts a result into the words that its picture needs.

@@ -190,21 +190,22 @@ func (l *collector) circuit() {
 	add(parts, "mask gas humidity", float64(g.Humidity), func(c *fit.Case, v float64) { c.Gas.Humidity = unit.Fraction(v) })
 }
 
+// positionSets sets a position's numbers by the names of their records.
+var positionSets = map[string]func(*fit.Position, float64){
+	"weight pressing":              func(p *fit.Position, v float64) { p.Pressing = unit.Fraction(v) },
+	"weight hanging on the bridge": func(p *fit.Position, v float64) { p.Hanging = unit.Fraction(v) },
+	"strap slackening":             func(p *fit.Position, v float64) { p.Slackening = unit.Fraction(v) },
+	"jaw falling back":             func(p *fit.Position, v float64) { p.JawBack = unit.Length(v) },
+	"bed pillow's push":            func(p *fit.Position, v float64) { p.Shove = unit.Force(v) },
+}
+
 // position lists what lying does, as far as this position has it.
 func (l *collector) position() {
-	at := l.c.Position
-	sets := map[string]func(*fit.Position, float64){
-		"weight pressing":              func(p *fit.Position, v float64) { p.Pressing = unit.Fraction(v) },
-		"weight hanging on the bridge": func(p *fit.Position, v float64) { p.Hanging = unit.Fraction(v) },
-		"strap slackening":             func(p *fit.Position, v float64) { p.Slackening = unit.Fraction(v) },
-		"jaw falling back":             func(p *fit.Position, v float64) { p.JawBack = unit.Length(v) },
-		"bed pillow's push":            func(p *fit.Position, v float64) { p.Shove = unit.Force(v) },
-	}
-	for _, p := range at.Parameters() {
+	for _, p := range l.c.Position.Parameters() {
 		if p.Value == 0 { // this position does not have it
 			continue
 		}
-		set := sets[p.Name]
+		set := positionSets[p.Name]
 		l.add(p, p.SI(), func(c *fit.Case, v float64) { set(&c.Position, v) })
 	}
 }
