@@ -51,6 +51,11 @@ func (f *drawsFlags) ask(cmd *cobra.Command, run func(context.Context, uncertain
 		Progress: func(done, total int) { say(fmt.Sprintf("%d %%", 100*done/total)) }})
 }
 
+// drawStudy draws the study of a verb's question.
+func drawStudy[Q any](cmd *cobra.Command, f *drawsFlags, s uncertainty.Study[Q]) (uncertainty.Result, error) {
+	return f.ask(cmd, func(ctx context.Context, p uncertainty.Plan) (uncertainty.Result, error) { return s.Run(ctx, p) })
+}
+
 // add puts what draws tell into every form of an answer: before the last
 // paragraph of its text, under "draws" in its JSON, and as its picture.
 func (r rendering) add(drawn uncertainty.Result, w report.DrawsWords, name string) rendering {
@@ -58,7 +63,7 @@ func (r rendering) add(drawn uncertainty.Result, w report.DrawsWords, name strin
 	r.text = func(ink report.Ink) string {
 		whole := strings.TrimRight(text(ink), "\n")
 		at := max(0, strings.LastIndex(whole, "\n\n"))
-		return whole[:at] + "\n\n" + report.DrawsText(drawn, w, ink) + whole[at:] + "\n"
+		return whole[:at] + "\n\n" + strings.TrimRight(report.DrawsText(drawn, w, ink), "\n") + whole[at:] + "\n"
 	}
 	r.json = func() any { return withDrawsItem{item(), report.DrawsJSON(drawn, w)} }
 	r.picture = func() *picture.Picture { return picture.Draws(drawnSheet(drawn, w), picture.Named(name)) }

@@ -9,12 +9,14 @@ import (
 	"tautline/kernel/report"
 	"tautline/kernel/scenario"
 	"tautline/model/plan"
+	"tautline/model/uncertainty"
 )
 
 // planFlags are what can be said of a plan beside the usual forms.
 type planFlags struct {
 	stock string
 	seed  uint64
+	draws drawsFlags
 }
 
 func planCommand() *cobra.Command {
@@ -29,6 +31,9 @@ next after each outcome, and what to expect in visits and mask changes against
 plain trial and error, with the share that stays unsolved. Outcomes are written
 into the file; the next plan learns from them.
 
+--draws 10 plans ten times with other spreads and other simulated persons, and
+says how often the first choice stays; it takes ten times as long.
+
 --stock names what the clinic has; without it every mask of the catalogue is
 taken to be there. kernel/scenario/FORMAT.md says what may stand in both files; -
 reads the patient from standard input. --csv gives one line for each step.`,
@@ -39,6 +44,7 @@ reads the patient from standard input. --csv gives one line for each step.`,
 	}
 	cmd.Flags().StringVar(&f.stock, "stock", "", "the `FILE` that lists what the clinic has (default: every mask of the catalogue)")
 	cmd.Flags().Uint64Var(&f.seed, "seed", 1, "the `NUMBER` that simulated persons are drawn from")
+	f.draws.add(cmd)
 	o := addOutputFlags(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error { return runPlan(cmd, args[0], f, o) }
 	return cmd
@@ -48,6 +54,9 @@ func runPlan(cmd *cobra.Command, path string, f *planFlags, o *output) error {
 	inputs := []string{path}
 	if f.stock != "" {
 		inputs = append(inputs, f.stock)
+	}
+	if err := f.draws.check(); err != nil {
+		return err
 	}
 	if err := o.ready(inputs...); err != nil {
 		return err
@@ -75,7 +84,16 @@ func runPlan(cmd *cobra.Command, path string, f *planFlags, o *output) error {
 	if err != nil {
 		return report.NoPlan(name, err)
 	}
-	return o.write(cmd.OutOrStdout(), planRendering(filepath.Base(name), p.About, filepath.Base(stock.File), a))
+	r := planRendering(filepath.Base(name), p.About, filepath.Base(stock.File), a)
+	if f.draws.wanted() {
+		f.draws.seed = f.seed
+		drawn, err := drawStudy(cmd, &f.draws, uncertainty.PlanStudy(cmd.Context(), q))
+		if err != nil {
+			return report.NoPlan(name, err)
+		}
+		r = r.add(drawn, report.PlanDraws, "A plan")
+	}
+	return o.write(cmd.OutOrStdout(), r)
 }
 
 // shelf reads the stock, or takes the catalogue.
