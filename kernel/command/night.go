@@ -10,6 +10,7 @@ import (
 	"tautline/kernel/report"
 	"tautline/kernel/scenario"
 	"tautline/model/night"
+	"tautline/model/uncertainty"
 )
 
 // nightFlags are what can be asked of nights beside the usual forms.
@@ -18,6 +19,7 @@ type nightFlags struct {
 	nights  int
 	seed    uint64
 	picture string
+	draws   drawsFlags
 }
 
 func nightCommand() *cobra.Command {
@@ -46,6 +48,7 @@ How a cushion wears is assumed, and no evidence for supply or refusal.
 	cmd.Flags().IntVar(&f.nights, "nights", 0, "simulate this `NUMBER` of nights instead of the scenario's")
 	cmd.Flags().Uint64Var(&f.seed, "seed", 0, "begin from this `NUMBER` instead of the scenario's seed")
 	cmd.Flags().StringVar(&f.picture, "picture", "", "draw this `PICTURE`: strip (one night) or nights (the spread over them)")
+	f.draws.add(cmd)
 	o := addOutputFlags(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error { return runNight(cmd, args[0], f, o) }
 	return cmd
@@ -80,7 +83,17 @@ func runNight(cmd *cobra.Command, path string, f *nightFlags, o *output) error {
 	if err != nil {
 		return report.NoAnswer(name, err)
 	}
-	return o.write(cmd.OutOrStdout(), nightRendering(filepath.Base(name), s, a, f.picture))
+	r := nightRendering(filepath.Base(name), s, a, f.picture)
+	if f.draws.wanted() {
+		f.draws.seed = q.Seed
+		study := uncertainty.NightStudy(cmd.Context(), q, uncertainty.StatedIn(scenario.Inputs(s)))
+		drawn, err := drawStudy(cmd, &f.draws, study)
+		if err != nil {
+			return report.NoAnswer(name, err)
+		}
+		r = r.add(drawn, report.NightDraws, report.CaseName(s.Question))
+	}
+	return o.write(cmd.OutOrStdout(), r)
 }
 
 // question gives the scenario's question with what the flags say otherwise.
@@ -97,6 +110,12 @@ func (f *nightFlags) question(cmd *cobra.Command, s scenario.Scenario) night.Que
 
 // check refuses flags that ask for what there is not.
 func (f *nightFlags) check(cmd *cobra.Command) error {
+	if f.care && f.draws.wanted() {
+		return misused("--care has no draws: leave out --care or --draws")
+	}
+	if err := f.draws.check(); err != nil {
+		return err
+	}
 	for _, flag := range []string{"nights", "seed", "picture"} {
 		if f.care && cmd.Flags().Changed(flag) {
 			return misused("--care follows a cushion by day and knows no --%s: leave one of them out", flag)

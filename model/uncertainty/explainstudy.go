@@ -3,6 +3,7 @@ package uncertainty
 import (
 	"context"
 
+	"tautline/model/airway"
 	"tautline/model/explain"
 	"tautline/model/unit"
 )
@@ -24,11 +25,9 @@ func ExplainStudy(ctx context.Context, q explain.Question, priors explain.Priors
 	}
 	s, n := priors.Shape, priors.Noise
 	shape(explain.FaceSpread, float64(s.FaceSpread), func(s *explain.Shape, v float64) { s.FaceSpread = unit.Length(v) })
-	shape(explain.LipsMean, float64(s.LipsMean), func(s *explain.Shape, v float64) { s.LipsMean = unit.Pressure(v) })
-	shape(explain.LipsSD, float64(s.LipsSD), func(s *explain.Shape, v float64) { s.LipsSD = unit.Pressure(v) })
-	shape(explain.LipsSoft, float64(s.LipsSoft), func(s *explain.Shape, v float64) { s.LipsSoft = unit.Pressure(v) })
-	shape(explain.MouthArea, float64(s.MouthArea), func(s *explain.Shape, v float64) { s.MouthArea = unit.Area(v) })
-	shape(explain.MouthSpread, s.MouthAreaSpread, func(s *explain.Shape, v float64) { s.MouthAreaSpread = v })
+	shape(airway.LipsRecord, float64(s.LipsMean), func(s *explain.Shape, v float64) { s.LipsMean = unit.Pressure(v) })
+	shape(explain.LipsDrift, float64(s.LipsDrift), func(s *explain.Shape, v float64) { s.LipsDrift = unit.Pressure(v) })
+	shape(explain.MouthSpread, s.PartedSpread, func(s *explain.Shape, v float64) { s.PartedSpread = v })
 	shape(explain.GapHeight, float64(s.GapHeight), func(s *explain.Shape, v float64) { s.GapHeight = unit.Length(v) })
 	shape(explain.GapSpread, s.GapHeightSpread, func(s *explain.Shape, v float64) { s.GapHeightSpread = v })
 	shape(explain.VentSpread, s.VentSpread, func(s *explain.Shape, v float64) { s.VentSpread = v })
