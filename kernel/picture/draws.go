@@ -33,12 +33,12 @@ type DrawnBar struct {
 
 // Heights of one line of a draws sheet, and where its columns begin.
 const (
-	bandStep  vg.Length = 34
-	barStep   vg.Length = 30
-	bandLeft  vg.Length = 250
-	bandRight vg.Length = chartWidth - 200
-	barLeft   vg.Length = 440
-	barRight  vg.Length = chartWidth - 90
+	bandStep   vg.Length = 34
+	drawnStep  vg.Length = 30
+	bandLeft   vg.Length = 250
+	bandRight  vg.Length = chartWidth - 200
+	drawnLeft  vg.Length = 440
+	drawnRight vg.Length = chartWidth - 90
 )
 
 // Draws shows the bands of the figures, each on a scale of its own, above a bar
@@ -57,7 +57,7 @@ func Draws(s DrawsSheet, o ...Option) *Picture {
 	d.title = wrap(bold(large), head, chartWidth-2*margin, 2)
 	d.facts = wrap(regular(normal), s.Sentence, chartWidth-2*margin, 3)
 	height := 60 + titleStep*vg.Length(len(d.title)) + factStep*vg.Length(len(d.facts)) +
-		bandStep*vg.Length(len(d.bands)) + barStep*vg.Length(len(d.bars())) + 90
+		bandStep*vg.Length(len(d.bands)) + drawnStep*vg.Length(len(d.bars())) + 90
 	return &Picture{Title: plain(head), Alt: plain(d.alt()), width: chartWidth, height: height, draw: d.draw}
 }
 
@@ -103,10 +103,10 @@ func (d *drawsDrawing) draw(on paper) {
 	}
 	y -= 4
 	on.write(bold(normal), ink, vg.Point{X: margin, Y: y}, left, "Share of the spread that goes with each input, %")
-	y -= barStep
+	y -= drawnStep
 	for _, b := range d.bars() {
 		b.draw(on, y)
-		y -= barStep
+		y -= drawnStep
 	}
 	on.write(regular(small), soft, vg.Point{X: margin, Y: y}, left,
 		"Full: by itself. Outlined: together with other inputs, so these overlap. Whisker: 95 %.")
@@ -140,13 +140,13 @@ func (b DrawnBand) draw(on paper, y vg.Length) {
 // draw puts one input on its line.
 func (b DrawnBar) draw(on paper, y vg.Length) {
 	x := func(v float64) vg.Length {
-		return barLeft + (barRight-barLeft)*vg.Length(math.Min(1, math.Max(0, v)))
+		return drawnLeft + (drawnRight-drawnLeft)*vg.Length(math.Min(1, math.Max(0, v)))
 	}
 	f := regular(small)
-	on.write(f, ink, vg.Point{X: barLeft - 12, Y: y - 5}, right, shorten(f, b.Name, barLeft-margin-12))
-	on.fill(styles[1].ink, box(barLeft, y-7, max(x(math.Min(b.First, b.size())), barLeft+1), y+7).Path())
+	on.write(f, ink, vg.Point{X: drawnLeft - 12, Y: y - 5}, right, shorten(f, b.Name, drawnLeft-margin-12))
+	on.fill(styles[1].ink, box(drawnLeft, y-7, max(x(math.Min(b.First, b.size())), drawnLeft+1), y+7).Path())
 	if !math.IsNaN(b.Total) {
-		r := box(barLeft, y-7, max(x(b.Total), barLeft+1), y+7)
+		r := box(drawnLeft, y-7, max(x(b.Total), drawnLeft+1), y+7)
 		on.outline(ink, 1.4, nil, r.Min, vg.Point{X: r.Max.X, Y: r.Min.Y}, r.Max, vg.Point{X: r.Min.X, Y: r.Max.Y})
 		on.line(ink, 1.2, nil, vg.Point{X: x(b.Low), Y: y}, vg.Point{X: x(b.High), Y: y})
 	}

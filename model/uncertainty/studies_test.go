@@ -41,7 +41,7 @@ func holdStudy[Q any](t *testing.T, s Study[Q], draws int) Result {
 // TestBreathStudy: the lips decide whether air leaves by the mouth.
 func TestBreathStudy(t *testing.T) {
 	q := question(t, mask.Nasal, "average", 4)
-	r := holdStudy(t, BreathStudy(Breath{q.Case, airway.NewSetup(airway.Constant(8*unit.CmH2O))}, Nothing), 60)
+	r := holdStudy(t, BreathStudy(Breath{q.Case, airway.NewSetup(airway.Constant(8 * unit.CmH2O))}, Nothing), 60)
 	if len(r.Leading) == 0 || r.Inputs[r.Leading[0].Input].Parameter.Name != airway.LipsRecord.Name {
 		t.Errorf("at 8 cmH2O the mouth leak hangs on %+v", r.Leading)
 	}
