@@ -8,6 +8,7 @@ func verbs() []*cobra.Command {
 		sweepCommand(),
 		planCommand(),
 		breathCommand(),
+		populationCommand(),
 		ventCommand(),
 		nightCommand(),
 		runCommand(),

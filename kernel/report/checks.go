@@ -10,7 +10,7 @@ import (
 )
 
 // sectionNames head the groups of the list of checks.
-var sectionNames = map[int]string{1: "Gas", 2: "Mask vent", 3: "Circuit", 4: "Seal", 5: "Skin", 6: "Breath and mouth"}
+var sectionNames = map[int]string{1: "Gas", 2: "Mask vent", 3: "Circuit", 4: "Seal", 5: "Skin", 6: "Breath and mouth", 7: "Faces"}
 
 // Checks prints every published check: what came out, what was wanted, and by
 // whom it was published.

@@ -5,6 +5,7 @@ import (
 
 	"tautline/model/airway"
 	"tautline/model/fit"
+	"tautline/model/population"
 	"tautline/model/unit"
 )
 
@@ -20,6 +21,7 @@ type Scenario struct {
 	Breath   airway.Setup // who breathes behind the mask, and at which levels
 
 	inputs []unit.Parameter
+	people population.Question // without what is asked of each face
 }
 
 // largestScenario is in bytes; one that states everything, segment by segment,
@@ -94,9 +96,10 @@ type reader struct {
 	*document
 	open Opener
 	inputs
-	q     fit.Question
-	slept Night
-	setup airway.Setup
+	q      fit.Question
+	slept  Night
+	setup  airway.Setup
+	people population.Question
 }
 
 func (r *reader) scenario(top *section) (Scenario, error) {
@@ -115,6 +118,7 @@ func (r *reader) scenario(top *section) (Scenario, error) {
 	r.breath(top)
 	r.sweep(top)
 	r.night(top)
+	r.population(top)
 	top.done()
 	if len(r.problems) == 0 {
 		r.whole()
@@ -122,7 +126,7 @@ func (r *reader) scenario(top *section) (Scenario, error) {
 	if err := r.err(); err != nil {
 		return Scenario{}, err
 	}
-	return Scenario{File: r.file, About: about, Question: r.q, Breath: r.setup, Night: r.slept, inputs: r.list()}, nil
+	return Scenario{File: r.file, About: about, Question: r.q, Breath: r.setup, Night: r.slept, inputs: r.list(), people: r.people}, nil
 }
 
 // whole lets the model look at what no single section can know.

@@ -39,6 +39,9 @@ type bench struct {
 	ends        [2]float64 // Pa in the mask at the ends of the range, nothing leaking
 	limit, line float64    // m3/s, Pa
 	between     [2]float64 // N
+	// usual is a pull in the middle of an average face's window, where most
+	// faces are settled at once; 0 when that face has none.
+	usual float64
 }
 
 func newBench(q *fit.Question, m mask.Mask) (*bench, error) {
@@ -69,7 +72,23 @@ func newBench(q *fit.Question, m mask.Mask) (*bench, error) {
 	}
 	b.atLimit = arrives(q.Range[1], q.Limit)
 	b.ends = [2]float64{arrives(q.Range[1], 0), arrives(q.Range[0], 0)}
+	b.usual = b.middle()
 	return b, err
+}
+
+// middle gives the middle of an average face's window, or 0.
+func (b *bench) middle() float64 {
+	w, f := b.worker(), face.Average()
+	w.t.Put(&f, w.p)
+	tightest, under := w.tightest()
+	if !under || !w.seals(tightest) {
+		return 0
+	}
+	loosest := tightest
+	for next := tightest * 0.9; next >= b.between[0] && w.seals(next); next *= 0.9 {
+		loosest = next
+	}
+	return math.Sqrt(loosest * tightest)
 }
 
 // usualSegments is how finely a whole mask is cut, as fit.NewCase does.
@@ -129,6 +148,9 @@ const (
 // try tells what the mask does on a face.
 func (w *worker) try(f *face.Face) Outcome {
 	w.t.Put(f, w.p)
+	if w.usual > 0 && w.seals(w.usual) && w.contact(w.usual) <= 0 {
+		return Fits
+	}
 	tightest, under := w.tightest()
 	if under && w.sealsUpTo(tightest) {
 		return Fits
