@@ -65,10 +65,10 @@ func OfHundred(s population.Share) string {
 	if s.Faces == 0 {
 		return "none drawn"
 	}
-	return percent(s.Fits, s.Faces) + " of 100"
+	return perHundred(s.Fits, s.Faces) + " of 100"
 }
 
-func percent(part, whole int) string {
+func perHundred(part, whole int) string {
 	if whole == 0 {
 		return ""
 	}
@@ -184,7 +184,7 @@ func tableSentence(t population.TypeAnswer) string {
 	switch {
 	case gain > noise:
 		return fmt.Sprintf("For %s the searched size table would serve %s instead of %s faces: %s.", typeNoun(t.Type),
-			percent(found.Share.Fits, found.Share.Faces), OfHundred(own.Share), cutsWords(t, found.Table))
+			perHundred(found.Share.Fits, found.Share.Faces), OfHundred(own.Share), cutsWords(t, found.Table))
 	case own.Share.Fits < own.Share.Faces:
 		return fmt.Sprintf("For %s no size table was found that would clearly serve more than its own.", typeNoun(t.Type))
 	}

@@ -36,8 +36,8 @@ type PeopleItem struct {
 	Between  [2]*float64 `json:"between_N"`
 }
 
-// A ShareItem counts faces.
-type ShareItem struct {
+// A FacesItem counts faces.
+type FacesItem struct {
 	Faces  int `json:"faces"`
 	Window int `json:"window_faces"`
 	Line   int `json:"past_line_faces"`
@@ -48,10 +48,10 @@ type ShareItem struct {
 type MaskTypeItem struct {
 	Type    string          `json:"type"`
 	SizedBy []string        `json:"sized_by"`
-	Chosen  ShareItem       `json:"chosen"`
-	Women   ShareItem       `json:"women"`
-	Men     ShareItem       `json:"men"`
-	AnySize ShareItem       `json:"any_size"`
+	Chosen  FacesItem       `json:"chosen"`
+	Women   FacesItem       `json:"women"`
+	Men     FacesItem       `json:"men"`
+	AnySize FacesItem       `json:"any_size"`
 	Sizes   []SizeItem      `json:"sizes"`
 	Tables  []SizeTableItem `json:"tables"`
 	Bins    []BinItem       `json:"bins"`
@@ -60,8 +60,8 @@ type MaskTypeItem struct {
 // A SizeItem is one size of a type.
 type SizeItem struct {
 	Size      string    `json:"size"`
-	Chosen    ShareItem `json:"chosen"`
-	Everybody ShareItem `json:"everybody"`
+	Chosen    FacesItem `json:"chosen"`
+	Everybody FacesItem `json:"everybody"`
 }
 
 // A SizeTableItem is one size table: the readings from which on medium and
@@ -70,14 +70,14 @@ type SizeTableItem struct {
 	Table  string    `json:"table"`
 	Medium []*int    `json:"medium_from_mm"`
 	Large  []*int    `json:"large_from_mm"`
-	Share  ShareItem `json:"share"`
+	Share  FacesItem `json:"share"`
 }
 
 // A BinItem is one bin of the map, by its lower edges.
 type BinItem struct {
 	Length  int       `json:"face_length_mm"`
 	Width   int       `json:"face_width_mm"`
-	Share   ShareItem `json:"share"`
+	Share   FacesItem `json:"share"`
 	AnySize int       `json:"any_size_faces"`
 }
 
@@ -97,28 +97,28 @@ func PopulationJSON(name, about string, a population.Answer) PopulationResult {
 	return r
 }
 
-func shareItem(s population.Share) ShareItem { return ShareItem{s.Faces, s.Fits, s.ByLine, s.ByShape} }
+func facesItem(s population.Share) FacesItem { return FacesItem{s.Faces, s.Fits, s.ByLine, s.ByShape} }
 
 func maskTypeItem(t population.TypeAnswer) MaskTypeItem {
-	item := MaskTypeItem{Type: string(t.Type), Chosen: shareItem(t.Chosen), AnySize: shareItem(t.Whichever),
-		Women: shareItem(t.BySex[population.Women]), Men: shareItem(t.BySex[population.Men]),
+	item := MaskTypeItem{Type: string(t.Type), Chosen: facesItem(t.Chosen), AnySize: facesItem(t.Whichever),
+		Women: facesItem(t.BySex[population.Women]), Men: facesItem(t.BySex[population.Men]),
 		Sizes: []SizeItem{}, Tables: []SizeTableItem{}, Bins: []BinItem{}}
 	for _, d := range t.By {
 		item.SizedBy = append(item.SizedBy, dimensionWords[d])
 	}
 	for _, s := range t.Sizes {
-		item.Sizes = append(item.Sizes, SizeItem{s.Size, shareItem(s.Chosen), shareItem(s.Everybody)})
+		item.Sizes = append(item.Sizes, SizeItem{s.Size, facesItem(s.Chosen), facesItem(s.Everybody)})
 	}
 	for _, one := range t.Tables {
 		cuts := []population.Cuts{one.Table.First, one.Table.Second}[:len(t.By)]
-		table := SizeTableItem{Table: tableIDs[one.Kind], Share: shareItem(one.Share)}
+		table := SizeTableItem{Table: tableIDs[one.Kind], Share: facesItem(one.Share)}
 		for _, c := range cuts {
 			table.Medium, table.Large = append(table.Medium, cutItem(c.Medium)), append(table.Large, cutItem(c.Large))
 		}
 		item.Tables = append(item.Tables, table)
 	}
 	for _, b := range t.Bins {
-		item.Bins = append(item.Bins, BinItem{int(b.Length), int(b.Width), shareItem(b.Share), b.Whichever})
+		item.Bins = append(item.Bins, BinItem{int(b.Length), int(b.Width), facesItem(b.Share), b.Whichever})
 	}
 	return item
 }
@@ -234,14 +234,14 @@ func (f ShardFile) Check() error {
 		}
 	}
 	for _, c := range f.Places {
-		if !good(outcome(c.Outcome) && within(largest, c.Bin[:]...), c.Faces) {
+		if !good(areOutcomes(c.Outcome) && allWithin(largest, c.Bin[:]...), c.Faces) {
 			return errDamaged
 		}
 	}
 	perType := map[string]int{}
 	for _, c := range f.Shapes {
 		perType[c.Type] += c.Faces
-		if !good(outcome(c.Outcomes[:]...) && within(largest, c.Readings[:]...) && within(1, c.Half, c.Sex), c.Faces) {
+		if !good(areOutcomes(c.Outcomes[:]...) && allWithin(largest, c.Readings[:]...) && allWithin(1, c.Half, c.Sex), c.Faces) {
 			return errDamaged
 		}
 	}
@@ -258,9 +258,9 @@ func (f ShardFile) Check() error {
 
 var errDamaged = errors.New("the counts do not add up")
 
-func outcome(all ...int) bool { return within(int(population.ByShape), all...) }
+func areOutcomes(all ...int) bool { return allWithin(int(population.ByShape), all...) }
 
-func within(most int, all ...int) bool {
+func allWithin(most int, all ...int) bool {
 	for _, n := range all {
 		if n < 0 || n > most {
 			return false

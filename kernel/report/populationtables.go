@@ -18,7 +18,7 @@ func PopulationRows(a population.Answer) [][]string {
 	for _, t := range a.Types {
 		rows = append(rows, append([]string{TypeWords(t.Type), "chosen"}, append(shareCells(t.Chosen), "")...))
 		for _, s := range t.Sizes {
-			rows = append(rows, append([]string{"", s.Size}, append(shareCells(s.Chosen), percent(s.Everybody.Fits, s.Everybody.Faces))...))
+			rows = append(rows, append([]string{"", s.Size}, append(shareCells(s.Chosen), perHundred(s.Everybody.Fits, s.Everybody.Faces))...))
 		}
 		for sex, s := range t.BySex {
 			rows = append(rows, append([]string{"", population.Sex(sex).ID()}, append(shareCells(s), "")...))
@@ -28,7 +28,7 @@ func PopulationRows(a population.Answer) [][]string {
 }
 
 func shareCells(s population.Share) []string {
-	return []string{strconv.Itoa(s.Faces), percent(s.Fits, s.Faces), percent(s.ByLine, s.Faces), percent(s.ByShape, s.Faces)}
+	return []string{strconv.Itoa(s.Faces), perHundred(s.Fits, s.Faces), perHundred(s.ByLine, s.Faces), perHundred(s.ByShape, s.Faces)}
 }
 
 // TableRows compares the size tables, heading first.
@@ -47,7 +47,7 @@ func TableRows(a population.Answer) [][]string {
 				margin = bedside(100 * one.Share.Margin())
 			}
 			rows = append(rows, []string{name, tableIDs[one.Kind], cutsCell(one.Table.First), second,
-				percent(one.Share.Fits, one.Share.Faces), margin})
+				perHundred(one.Share.Fits, one.Share.Faces), margin})
 			name = ""
 		}
 	}

@@ -60,6 +60,7 @@ func within(front Front, name string) engine.Words {
 		return on
 	})
 	w.Binds["Readings"], w.Binds["VentCurve"] = reflect.ValueOf(p.readings), reflect.ValueOf(p.ventCurve)
+	w.Binds["Population"] = reflect.ValueOf(p.population)
 	d := newDesk(front, name)
 	w.Binds["Live"], w.Binds["Bedside"] = reflect.ValueOf(d.live), reflect.ValueOf(d.bedsideForm)
 	return w

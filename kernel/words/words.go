@@ -50,14 +50,14 @@ var functions = map[string]any{
 	"Limit": limit, "Line": line,
 	"ChinStrap": chinStrap, "Lips": lips, "MouthOpen": mouthOpen, "PalateShut": palateShut, "MouthLeaked": mouthLeaked,
 	"Expiration": expiration, "REM": remSleep, "TestLeak": testLeak,
-	"Compare": compare, "Cautions": cautions,
+	"Population": (*place)(nil).population, "Compare": compare, "Cautions": cautions,
 	"Reading": reading, "Readings": (*place)(nil).readings, "Vent": maskVent, "VentCurve": (*place)(nil).ventCurve,
 	"Live": unplaced, "Bedside": unplacedForm, "Slider": slider, "Count": count, "Choice": choice, "Switch": newSwitch,
 }
 
 // types are the types that a function in a cell may want to name.
 var types = map[string]reflect.Type{
-	"Fitting": reflect.TypeFor[Fitting](), "Point": reflect.TypeFor[Point](),
+	"FacesAnswer": reflect.TypeFor[FacesAnswer](), "Fitting": reflect.TypeFor[Fitting](), "Point": reflect.TypeFor[Point](),
 	"Sweep": reflect.TypeFor[Sweep](), "ReadingList": reflect.TypeFor[ReadingList](), "MaskVent": reflect.TypeFor[MaskVent](),
 	"Breath": reflect.TypeFor[Breath](), "BreathSetting": reflect.TypeFor[BreathSetting](),
 	"Setting": reflect.TypeFor[Setting](), "SiteState": reflect.TypeFor[fit.SiteState](),
