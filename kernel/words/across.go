@@ -7,6 +7,7 @@ import (
 	"tautline/kernel/picture"
 	"tautline/kernel/report"
 	"tautline/model/fit"
+	"tautline/model/night"
 	"tautline/model/seal"
 	"tautline/model/skin"
 	"tautline/model/unit"
@@ -95,6 +96,8 @@ func common(r fit.Row) []string {
 type Statement struct {
 	limit unit.Flow
 	line  skin.Line
+	night func(*night.Question) // of simulated nights
+	lies  *night.Share
 }
 
 // limit states how much may leak. It has no default: whoever asks states it.
@@ -130,12 +133,7 @@ func (f Fitting) AcrossStraps(low, high unit.Force, at unit.Pressure, stated ...
 	}
 	var s Statement
 	for _, one := range stated {
-		if one.limit > 0 {
-			s.limit = one.limit
-		}
-		if one.line.IsSet() {
-			s.line = one.line
-		}
+		s.limit, s.line = one.or(s.limit, s.line)
 	}
 	rows := f.pulls(low, high, at)
 	show := sheet{caution: true, tables: strapTable(rows, at)}

@@ -51,6 +51,8 @@ var functions = map[string]any{
 	"ChinStrap": chinStrap, "Lips": lips, "MouthOpen": mouthOpen, "PalateShut": palateShut, "MouthLeaked": mouthLeaked,
 	"Expiration": expiration, "REM": remSleep, "TestLeak": testLeak,
 	"Population": (*place)(nil).population, "Compare": compare, "Cautions": cautions,
+	"Statistic": statistic, "Hours": hours, "Nights": nights, "Seed": seed, "CutOut": cutOut, "SleepsOn": sleepsOn,
+	"LipsResting": lipsResting, "HosePull": hosePull,
 	"Reading": reading, "Readings": (*place)(nil).readings, "Vent": maskVent, "VentCurve": (*place)(nil).ventCurve,
 	"Live": unplaced, "Bedside": unplacedForm, "Slider": slider, "Count": count, "Choice": choice, "Switch": newSwitch,
 }
@@ -58,6 +60,7 @@ var functions = map[string]any{
 // types are the types that a function in a cell may want to name.
 var types = map[string]reflect.Type{
 	"FacesAnswer": reflect.TypeFor[FacesAnswer](), "Fitting": reflect.TypeFor[Fitting](), "Point": reflect.TypeFor[Point](),
+	"NightSleep": reflect.TypeFor[NightSleep](), "CushionCare": reflect.TypeFor[CushionCare](),
 	"Sweep": reflect.TypeFor[Sweep](), "ReadingList": reflect.TypeFor[ReadingList](), "MaskVent": reflect.TypeFor[MaskVent](),
 	"Breath": reflect.TypeFor[Breath](), "BreathSetting": reflect.TypeFor[BreathSetting](),
 	"Setting": reflect.TypeFor[Setting](), "SiteState": reflect.TypeFor[fit.SiteState](),
