@@ -17,6 +17,7 @@ type planFlags struct {
 	stock string
 	seed  uint64
 	draws drawsFlags
+	trial int
 }
 
 func planCommand() *cobra.Command {
@@ -39,14 +40,29 @@ taken to be there. kernel/scenario/FORMAT.md says what may stand in both files; 
 reads the patient from standard input. --csv gives one line for each step.`,
 		Example: `  tautline plan testdata/patients/first-visit.toml --stock testdata/stock.toml
   tautline plan testdata/patients/second-visit.toml --stock testdata/stock.toml --svg plan.svg
-  tautline plan testdata/patients/first-visit.toml --json`,
-		Args: oneFile,
+  tautline plan testdata/patients/first-visit.toml --json
+  tautline plan --trial 1000 --seed 1`,
 	}
+	cmd.Args = func(cmd *cobra.Command, args []string) error {
+		if f.trial != 0 && len(args) == 0 {
+			return nil
+		}
+		return oneFile(cmd, args)
+	}
+	cmd.Flags().IntVar(&f.trial, "trial", 0, "set the plan against trial and error on `N` simulated persons; no patient is read")
 	cmd.Flags().StringVar(&f.stock, "stock", "", "the `FILE` that lists what the clinic has (default: every mask of the catalogue)")
 	cmd.Flags().Uint64Var(&f.seed, "seed", 1, "the `NUMBER` that simulated persons are drawn from")
 	f.draws.add(cmd)
 	o := addOutputFlags(cmd)
-	cmd.RunE = func(cmd *cobra.Command, args []string) error { return runPlan(cmd, args[0], f, o) }
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		switch {
+		case f.trial != 0 && len(args) > 0:
+			return misused("--trial draws its own persons: leave out %s", args[0])
+		case f.trial != 0:
+			return runPlanTrial(cmd, f.trial, f.seed, o)
+		}
+		return runPlan(cmd, args[0], f, o)
+	}
 	return cmd
 }
 

@@ -33,6 +33,24 @@ type Case struct {
 	// Mismatch, when given, replaces the one made from the sites: one value
 	// per segment, all rims in order.
 	Mismatch []unit.Length
+
+	cut []mask.Outline // of the mask's rims, when cut in advance
+}
+
+// Cut cuts the mask's rims into their segments now, which takes most of the time
+// of putting it on. Copies of the case share them, so that many faces can be put
+// behind one mask; the copies' mask and number of segments must stay as they are.
+func (c *Case) Cut() error {
+	var all []mask.Outline
+	for k := range c.Mask.Rims {
+		out, err := c.Mask.Rims[k].Outline(c.Segments, c.Mask.Width)
+		if err != nil {
+			return err
+		}
+		all = append(all, out)
+	}
+	c.cut = all
+	return nil
 }
 
 // Straps is how the straps are set, on the face, at zero pressure.
@@ -80,12 +98,16 @@ func (c *Case) Problem() (*seal.Problem, error) {
 	worn := c.Cushion.Apply(c.Mask.Cushion)
 	p := &seal.Problem{Constants: c.Seal,
 		Gas: seal.Gas{Density: float64(c.Gas.Density()), Viscosity: float64(c.Gas.Viscosity())}}
-	var moment [2]float64
-	for k := range c.Mask.Rims {
-		out, err := c.Mask.Rims[k].Outline(c.Segments, c.Mask.Width)
-		if err != nil {
+	if c.cut == nil {
+		fresh := *c
+		if err := fresh.Cut(); err != nil {
 			return nil, err
 		}
+		c = &fresh
+	}
+	var moment [2]float64
+	for k := range c.cut {
+		out := c.cut[k]
 		p.Area += out.Area
 		moment[0] += out.Area * out.CX
 		moment[1] += out.Area * out.CY

@@ -20,6 +20,28 @@ type setup struct {
 	pressure unit.Pressure
 	limit    float64 // m3/s
 	position fit.Position
+	cases    []fit.Case // one for each mask, its rims cut
+}
+
+// cut prepares a case for each mask, which persons then only change the face of.
+func (s *setup) cut() error {
+	s.cases = nil
+	for _, m := range s.masks {
+		c := fit.NewCase(m, face.Average(), pullAt(m.Type, middle), s.position)
+		c.Segments = ofSides
+		if len(m.Rims) > 1 {
+			c.Segments /= 2
+		}
+		c.Hose.Height = unit.Length(fit.HoseHeight.SI())
+		if m.Type == mask.Pillows {
+			c.Hose.Height /= 2 // a lower elbow
+		}
+		if err := c.Cut(); err != nil {
+			return err
+		}
+		s.cases = append(s.cases, c)
+	}
+	return nil
 }
 
 // A response is what one mask does on one person at one strap force, at the
@@ -37,7 +59,7 @@ func (r *response) largest() float64 { return max(r.contact[0], r.contact[1], r.
 // Strap forces are looked at in steps; those at the ends are only what a strap
 // that was meant otherwise may come to.
 const (
-	levels  = 9
+	levels  = 11
 	middle  = levels / 2
 	step    = 1.26 // one strap force over the next lower: a tab or two
 	noLeak  = 1e-8 // m3/s, below what matters
@@ -82,6 +104,9 @@ func (b *bank) nasalMouth(i int) float64 {
 // fill computes all responses, on all cores; the result does not depend on how
 // the work is shared out.
 func (s setup) fill(ctx context.Context, people []person) (*bank, error) {
+	if err := s.cut(); err != nil {
+		return nil, err
+	}
 	b := &bank{setup: s, people: people,
 		at:    make([]response, len(people)*len(s.masks)*levels),
 		mouth: make([]float64, len(people)*len(s.masks))}
@@ -113,13 +138,10 @@ func (b *bank) respond(i int) error {
 		t := b.masks[m].Type
 		flow := airway.MouthLeak(b.pressure, p.mouth(t), airway.RestedNose())
 		b.mouth[i*len(b.masks)+m] = math.Log(max(float64(flow), noLeak))
-		position := b.position
-		position.JawBack += p.jawBack(t)
-		c := fit.NewCase(b.masks[m], p.face, pullAt(t, middle), position)
-		c.Segments = ofSides
-		if len(c.Mask.Rims) > 1 {
-			c.Segments /= 2
-		}
+		c := b.cases[m]
+		c.Face = p.face
+		c.Position.JawBack += p.jawBack(t)
+		c.Hose.Pull, c.Hose.Toward = p.hose.Pull, p.hose.Toward
 		if err := b.across(&c, b.responses(i, m)); err != nil {
 			return err
 		}
@@ -130,7 +152,7 @@ func (b *bank) respond(i int) error {
 // across finds the responses at all levels. A mask that tips off leaks all.
 func (b *bank) across(c *fit.Case, out []response) error {
 	for l := range out {
-		out[l] = response{leak: math.Log(bursts), bridge: 0.5}
+		out[l] = response{leak: math.Log(bursts)}
 	}
 	on, err := fit.PutOn(*c)
 	if err != nil {

@@ -26,15 +26,17 @@ var (
 		"log-normal, of one person's bridge, nostrils and other sites each, besides the spread between people")
 	SoreDaily = assumed("daily spread of what gets sore", "%", 10, 1, 100,
 		"log-normal, of one person from visit to visit")
-	FaceTimes = assumed("patients' faces over soldiers'", "", 1.5, 0.2, 4,
+	FaceTimes = assumed("patients' faces over soldiers'", "", 1.4, 0.2, 4,
 		"by how much more patients' faces depart from the average at each site: older, heavier, some toothless")
 	NostrilTimes = assumed("patients' nostrils over the assumed", "", 2, 0.2, 6,
 		"the same at the nostrils, which the statistics say nothing of")
-	GrooveDepth = assumed("depth of grooves", "mm", 2.5, 0, 10,
+	GrooveDepth = assumed("depth of grooves", "mm", 3.5, 0, 10,
 		"mean depth of the grooves at nose sides and cheeks that a smooth face lacks (exponential)")
 	TissueSpread = assumed("spread of tissue", "%", 30, 1, 150,
 		"log-normal, of the modulus under the skin from person to person")
-	HabitSpread = assumed("habit of setting straps", "%", 25, 1, 150,
+	HosePull = assumed("hose pull in the night", "N", 0.1, 0, 5,
+		"mean pull of the hose on the elbow, along the face, when turning (exponential, any direction)")
+	HabitSpread = assumed("habit of setting straps", "%", 40, 1, 150,
 		"log-normal, of the pull that a person always sets over the pull that was meant")
 	SetSpread = assumed("spread of straps as set", "%", 15, 1, 150,
 		"log-normal, of the pull that a night sees about the pull that was meant")
@@ -42,10 +44,10 @@ var (
 		"log-normal, on top, when a patient changes the straps once between visits")
 	SeatSpread = assumed("spread of the seating", "%", 40, 1, 200,
 		"log-normal, of the leak from one putting on to the next: what re-seating draws anew")
-	MouthShare = assumed("mouths that let air out", "%", 20, 1, 99,
+	MouthShare = assumed("mouths that let air out", "%", 10, 1, 99,
 		"share of people whose palate lets air into the mouth asleep, when nobody looked")
-	MouthToldYes = assumed("the same, told to fall open", "%", 70, 1, 99, "share when the mouth is said to fall open asleep")
-	MouthToldNo  = assumed("the same, told to stay shut", "%", 12, 1, 99, "share when it is said to stay shut")
+	MouthToldYes = assumed("the same, told to fall open", "%", 60, 1, 99, "share when the mouth is said to fall open asleep")
+	MouthToldNo  = assumed("the same, told to stay shut", "%", 5, 1, 99, "share when it is said to stay shut")
 	TickMiss     = assumed("ticks missed or misjudged", "%", 10, 0.1, 50,
 		"chance that a tick is given or left out against what the face is like")
 	GaugeError = assumed("spread of the gauge", "mm", 1.5, 0.1, 10, "of a nose width or face length as read")
@@ -72,7 +74,7 @@ var UsualPull = map[mask.Type]unit.Parameter{
 
 // Parameters lists the records of the package.
 func Parameters() []unit.Parameter {
-	out := []unit.Parameter{SoreMiddle, SoreSpread, SoreApart, SoreDaily, FaceTimes, NostrilTimes, GrooveDepth, TissueSpread, HabitSpread, SetSpread, ChangedSpread, SeatSpread, MouthShare,
+	out := []unit.Parameter{SoreMiddle, SoreSpread, SoreApart, SoreDaily, FaceTimes, NostrilTimes, GrooveDepth, TissueSpread, HosePull, HabitSpread, SetSpread, ChangedSpread, SeatSpread, MouthShare,
 		MouthToldYes, MouthToldNo, TickMiss, GaugeError, ToldWrong}
 	for _, t := range mask.Types() {
 		out = append(out, Refusal[t], UsualPull[t])

@@ -6,6 +6,7 @@ import (
 
 	"tautline/model/airway"
 	"tautline/model/face"
+	"tautline/model/fit"
 	"tautline/model/mask"
 	"tautline/model/population"
 	"tautline/model/unit"
@@ -16,6 +17,7 @@ type person struct {
 	face    face.Face
 	soreAt  [regions]float64 // log of Pa, contact from which a night leaves it sore
 	habit   float64          // log of the pull that is set over what was meant
+	hose    fit.Hose         // pulling now and then in the night
 	lets    bool             // the palate lets air into the mouth asleep
 	lips    float64          // Pa, closing pressure of the lips
 	refuses [typeCount]bool
@@ -85,6 +87,8 @@ func drawPerson(r *rand.Rand, s Spreads, told Told) person {
 	for i := range p.soreAt {
 		p.soreAt[i] = own + s.Apart*r.NormFloat64()
 	}
+	hosePull := HosePull.SI()
+	p.hose = fit.Hose{Pull: unit.Force(hosePull * r.ExpFloat64()), Toward: unit.Angle(2 * math.Pi * r.Float64())}
 	p.habit = s.Habit * r.NormFloat64()
 	p.lets = r.Float64() < mouthShare(told)
 	lips := airway.LipsRecord

@@ -24,6 +24,10 @@ type TrialQuestion struct {
 	N        int     // simulated persons
 	Truth    Spreads // that they are drawn with; the zero value takes Usual
 	Changed  bool    // each person changes the straps once between visits
+	// AtOnce lets trial and error re-seat without a visit of its own.
+	AtOnce bool
+
+	truth *bank // already filled, when several trials share it
 }
 
 // A Trial is what came of it.
@@ -47,24 +51,30 @@ const (
 // usualPeople hold a belief; a trial's belief serves all faces, so it is larger.
 const (
 	usualPeople = 600
-	trialPeople = 4000
+	trialPeople = 2000
 )
 
 // RunTrial lets every simulated person go through both.
 func RunTrial(ctx context.Context, q TrialQuestion) (Trial, error) {
+	out, _, err := q.run(ctx)
+	return out, err
+}
+
+// run also gives the persons, for another trial to share.
+func (q TrialQuestion) run(ctx context.Context) (Trial, *bank, error) {
 	if err := q.Check(); err != nil {
-		return Trial{}, err
+		return Trial{}, nil, err
 	}
 	if q.N < 2 {
-		return Trial{}, errors.New("a trial needs at least two simulated persons")
+		return Trial{}, nil, errors.New("a trial needs at least two simulated persons")
 	}
 	t, err := q.prepare(ctx)
 	if err != nil {
-		return Trial{}, err
+		return Trial{}, nil, err
 	}
 	out := Trial{Question: q}
 	var hand []run
-	for _, order := range t.orders() {
+	for _, order := range orders() {
 		runs := t.each(ctx, func(i int) policy { return t.hand(order, i) })
 		if f := forecast(runs); hand == nil || f.Visits.Value < out.ByHand.Visits.Value {
 			hand, out.ByHand, out.Order = runs, f, order
@@ -74,7 +84,7 @@ func RunTrial(ctx context.Context, q TrialQuestion) (Trial, error) {
 	out.Planned = forecast(runs)
 	out.VisitsRatio = ratio(runs, hand, func(r run) float64 { return r.counted() })
 	out.UnsolvedRatio = ratio(runs, hand, func(r run) float64 { return 1 - r.share() })
-	return out, ctx.Err()
+	return out, t.truth, ctx.Err()
 }
 
 // A stage is what a trial is played on.
@@ -99,8 +109,10 @@ func (q *TrialQuestion) prepare(ctx context.Context) (*stage, error) {
 		r := rand.New(rand.NewPCG(q.Seed, stream))
 		return s.fill(ctx, drawPeople(n, of, &Look{}, r))
 	}
-	if st.truth, err = draw(q.N, truthStream, st.really); err != nil {
-		return nil, err
+	if st.truth = q.truth; st.truth == nil {
+		if st.truth, err = draw(q.N, truthStream, st.really); err != nil {
+			return nil, err
+		}
 	}
 	n := q.People
 	if n == 0 {
@@ -117,13 +129,10 @@ func (q *TrialQuestion) prepare(ctx context.Context) (*stage, error) {
 	return st, nil
 }
 
-// orders keeps of the types' orders what the stock holds.
-func (t *stage) orders() [][]mask.Type { return orders() }
-
 // hand is trial and error for one simulated person.
 func (t *stage) hand(order []mask.Type, i int) policy {
 	p := &t.truth.people[i]
-	return &byHand{table: t.belief, order: order, nose: p.nose, length: p.length}
+	return &byHand{table: t.belief, order: order, nose: p.nose, length: p.length, atOnce: t.q.AtOnce}
 }
 
 // plan is the plan for one: the gauge narrows the belief as it does a size.
@@ -134,10 +143,8 @@ func (t *stage) plan(i int) policy {
 	for k := range prior {
 		prior[k] = look.likely(&t.belief.bank.people[k].face)
 	}
-	return &planned{table: t.belief, prior: prior.normed(), deep: trialDeep}
+	return &planned{table: t.belief, prior: prior.normed()}
 }
-
-var trialDeep = 0
 
 // each plays one course for everybody, on all cores. A person's own luck at each
 // visit comes from the person's number, so both policies meet the same.

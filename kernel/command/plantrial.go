@@ -1,0 +1,53 @@
+package command
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"tautline/kernel/report"
+	"tautline/kernel/scenario"
+	"tautline/model/fit"
+	"tautline/model/plan"
+	"tautline/model/skin"
+	"tautline/model/unit"
+)
+
+// Bounds on the simulated persons of a trial: fewer say nothing, more take hours.
+const (
+	fewestInTrial = 20
+	mostInTrial   = 100_000
+)
+
+// trialQuestion is what every simulated person of a trial is planned for.
+func trialQuestion(seed uint64) plan.Question {
+	q := plan.Question{Gates: plan.Gates{Vomiting: plan.No, TakesOffAlone: plan.Yes, Implants: plan.No},
+		Range: [2]unit.Pressure{4 * unit.CmH2O, 12 * unit.CmH2O}, Limit: 24 * unit.LPerMin, Seed: seed}
+	q.Line, _ = skin.Chosen(70 * unit.MmHg)
+	q.Position, _ = fit.FindPosition("on the back")
+	for _, m := range scenario.UsualStock().Masks {
+		q.Stock = append(q.Stock, plan.Item{Type: m.Type, Size: m.Size, Vented: m.Vented, Count: m.Count})
+	}
+	return q
+}
+
+// runPlanTrial sets the plan against trial and error on simulated persons.
+func runPlanTrial(cmd *cobra.Command, n int, seed uint64, o *output) error {
+	if n < fewestInTrial || n > mostInTrial {
+		return misused("--trial %d: ask for %d to %d simulated persons", n, fewestInTrial, mostInTrial)
+	}
+	if o.csv || len(o.files()) > 0 {
+		return misused("--trial answers with text or --json: leave out --csv, --svg and --png")
+	}
+	q := trialQuestion(seed)
+	say, stop := progressSteps(cmd.ErrOrStderr(), "planning for simulated persons")
+	all, err := plan.Quality(cmd.Context(), q, n, func(i int) { say(fmt.Sprintf("%d of %d setups", i, len(plan.Setups()))) })
+	stop()
+	if err != nil {
+		return fmt.Errorf("the trial did not end: %w", err)
+	}
+	return o.write(cmd.OutOrStdout(), rendering{
+		text: func(ink report.Ink) string { return report.PlanTrialText(q, n, all, ink) },
+		json: func() any { return report.PlanTrialJSON(q, n, all) },
+	})
+}
