@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"strings"
 
-	"tautline/kernel/jupyter/sockets"
 	"tautline/kernel/worker"
 )
 
@@ -42,18 +41,18 @@ var (
 )
 
 // loop serves one channel in order until the kernel ends.
-func (k *kernel) loop(r *sockets.Router, q *queue, table map[string]handler) {
+func (k *kernel) loop(q *queue, table map[string]handler) {
 	for {
 		m, ok := q.next(k.ctx)
 		if !ok {
 			return
 		}
-		k.serve(r, m, table)
+		k.serve(m, table)
 	}
 }
 
 // serve puts busy and idle round every request.
-func (k *kernel) serve(r *sockets.Router, m *message, table map[string]handler) {
+func (k *kernel) serve(m *message, table map[string]handler) {
 	k.status(m, "busy")
 	content, err := k.handle(m, table)
 	if err != nil {
@@ -64,7 +63,7 @@ func (k *kernel) serve(r *sockets.Router, m *message, table map[string]handler) 
 	case err != nil && !asks:
 		k.logf("%s: %v", m.kind, err)
 	case content != nil && asks:
-		k.reply(r, m, about+"_reply", content)
+		k.reply(m, about+"_reply", content)
 	}
 	k.status(m, "idle")
 	if _, ends := content.(shutdownContent); ends {
@@ -138,17 +137,17 @@ func errorReply(f worker.Failure) errorContent {
 }
 
 // reply sends the answer to a request.
-func (k *kernel) reply(r *sockets.Router, m *message, kind string, content any) {
-	e := envelope{front: m.route, kind: kind, parent: m.header}
-	frames, err := k.signer.encode(k.session, e, content)
+func (k *kernel) reply(m *message, kind string, content any) {
+	e := envelope{kind: kind, parent: m.header}
+	l, err := e.write(k.session, content)
 	if err != nil {
 		// Something must come back, or the front end waits for ever.
 		k.logf("a %s could not be written: %v", kind, err)
-		if frames, err = k.signer.encode(k.session, e, errorReply(failure(err))); err != nil {
+		if l, err = e.write(k.session, errorReply(failure(err))); err != nil {
 			return
 		}
 	}
-	r.Send(m.from, frames)
+	m.from.Reply(l)
 }
 
 // publish tells every front end. A nil message is what nobody asked for.
@@ -160,13 +159,12 @@ func (k *kernel) publishWith(m *message, e envelope, content any) error {
 	if m != nil {
 		e.parent = m.header
 	}
-	e.front = [][]byte{[]byte("kernel." + k.session + "." + e.kind)}
-	frames, err := k.signer.encode(k.session, e, content)
+	l, err := e.write(k.session, content)
 	if err != nil {
 		k.logf("a %s could not be written: %v", e.kind, err)
 		return err
 	}
-	k.iopub.Send(frames)
+	k.show(e.kind, l)
 	return nil
 }
 

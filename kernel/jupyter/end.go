@@ -25,8 +25,8 @@ func (k *kernel) stopCell() {
 	}
 }
 
-// end closes the worker first, so that no cell outlives the kernel, and the
-// sockets last, so that front ends read the last words.
+// end closes the worker, so that no cell outlives the kernel, and lets the
+// last answers be given.
 func (k *kernel) end(loops *sync.WaitGroup) {
 	<-k.ready
 	if k.runner != nil {
@@ -40,10 +40,4 @@ func (k *kernel) end(loops *sync.WaitGroup) {
 	case <-ended:
 	case <-time.After(closeTime):
 	}
-	deadline := time.Now().Add(closeTime)
-	k.shell.Close(deadline)
-	k.control.Close(deadline)
-	k.stdin.Close(deadline)
-	k.iopub.Close(deadline)
-	k.heartbeat.Close(deadline)
 }

@@ -55,7 +55,7 @@ func (k *kernel) kernelInfo(*message) (any, error) {
 // connect lists the ports, for front ends that know the shell's only.
 func (k *kernel) connect(*message) (any, error) {
 	answer := map[string]any{"status": "ok"}
-	for name, port := range k.connection.ports() {
+	for name, port := range k.ports {
 		answer[name] = port
 	}
 	return answer, nil

@@ -12,7 +12,6 @@ import (
 	"sync"
 
 	"tautline/kernel/jupyter/history"
-	"tautline/kernel/jupyter/sockets"
 	"tautline/kernel/worker"
 )
 
@@ -36,18 +35,15 @@ type Options struct {
 	Notice func() string
 }
 
-// A kernel serves one connection file.
+// A kernel answers requests, whatever wire they come by.
 type kernel struct {
 	Options
-	connection Connection
-	signer     signer
-	session    string
+	session string
+	ports   map[string]int              // of the connection file, if there is one
+	show    func(kind string, l Letter) // tells every front end
 
-	shell, control, stdin *sockets.Router
-	iopub                 *sockets.Publisher
-	heartbeat             *sockets.Echo
-	shellQueue            *queue
-	controlQueue          *queue
+	shellQueue   *queue
+	controlQueue *queue
 
 	ctx    context.Context // of all work
 	cancel context.CancelFunc
@@ -61,59 +57,25 @@ type kernel struct {
 	logged  logLimit
 }
 
-// Serve opens the sockets of a connection and serves them until the context
-// ends or a front end asks for the end.
-func Serve(ctx context.Context, c Connection, o Options) error {
+func newKernel(ctx context.Context, o Options) *kernel {
 	if o.History == nil {
 		o.History = history.Open("")
 	}
-	k := &kernel{Options: o, connection: c, signer: signer{[]byte(c.Key)}, session: newID(),
-		shellQueue: newQueue(), controlQueue: newQueue(), ready: make(chan struct{})}
+	k := &kernel{Options: o, session: newID(), shellQueue: newQueue(), controlQueue: newQueue(), ready: make(chan struct{})}
 	k.ctx, k.cancel = context.WithCancel(ctx)
-	defer k.cancel()
-	if err := k.open(); err != nil {
-		return err
-	}
+	return k
+}
+
+// work answers until the context ends or a front end asks for the end.
+func (k *kernel) work() {
 	k.status(nil, "starting")
 	go k.startRunner()
 	var loops sync.WaitGroup
-	loops.Go(func() { k.loop(k.shell, k.shellQueue, shellHandlers) })
-	loops.Go(func() { k.loop(k.control, k.controlQueue, controlHandlers) })
+	loops.Go(func() { k.loop(k.shellQueue, shellHandlers) })
+	loops.Go(func() { k.loop(k.controlQueue, controlHandlers) })
 	loops.Go(k.watchInterrupts)
 	<-k.ctx.Done()
 	k.end(&loops)
-	return nil
-}
-
-// open binds all five sockets before the first is served, so that a port in
-// use leaves nothing behind.
-func (k *kernel) open() error {
-	c := k.connection
-	ports := []int{c.Shell, c.Control, c.Stdin, c.IOPub, c.Heartbeat}
-	listeners, err := c.listenAll(ports)
-	if err != nil {
-		return err
-	}
-	k.iopub = sockets.NewPublisher(listeners[3])
-	k.heartbeat = sockets.NewEcho(listeners[4])
-	// Nothing in a cell can ask for input, so what comes in here answers nothing.
-	k.stdin = sockets.NewRouter(listeners[2], func(sockets.Peer, [][]byte) {})
-	k.control = sockets.NewRouter(listeners[1], k.taker(k.controlQueue))
-	k.shell = sockets.NewRouter(listeners[0], k.taker(k.shellQueue))
-	return nil
-}
-
-// taker puts what a socket brings into its queue. Nonsense is noted and left.
-func (k *kernel) taker(q *queue) func(sockets.Peer, [][]byte) {
-	return func(from sockets.Peer, frames [][]byte) {
-		m, err := k.signer.decode(frames)
-		if err != nil {
-			k.logf("a message was ignored: %v", err)
-			return
-		}
-		m.from = from
-		q.put(k.ctx, m)
-	}
 }
 
 // startRunner starts the worker beside the first answers.

@@ -2,10 +2,7 @@ package jupyter
 
 import (
 	"bytes"
-	"crypto/hmac"
 	"crypto/rand"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -13,29 +10,33 @@ import (
 	"sync"
 	"time"
 	"unicode/utf8"
-
-	"tautline/kernel/jupyter/sockets"
 )
 
 // ProtocolVersion is the version of "Messaging in Jupyter"
 // (https://jupyter-client.readthedocs.io) that this package speaks.
 const ProtocolVersion = "5.4"
 
-// delimiter stands between a message's routing frames and the message.
-const delimiter = "<IDS|MSG>"
-
-// Frames after the delimiter: signature, header, parent header, metadata and
-// content; what follows are buffers.
-const fixedFrames = 5
-
 // maxHeader bounds what every answer repeats. Assumed: a real header takes
 // about 300 bytes.
 const maxHeader = 64 << 10
 
+// A Letter is one message, in or out, without what a particular wire puts
+// round it.
+type Letter struct {
+	Header, Parent, Metadata, Content json.RawMessage
+	Buffers                           [][]byte
+}
+
+// A Front is whoever asked: the answer to a request goes back there.
+type Front interface {
+	// Reply must not block for long; to a front end that has left it does
+	// nothing.
+	Reply(Letter)
+}
+
 // A message is a request as it came in.
 type message struct {
-	from     sockets.Peer
-	route    [][]byte
+	from     Front
 	id, kind string
 	header   json.RawMessage // as sent, for the answers' parent header
 	metadata json.RawMessage
@@ -45,48 +46,9 @@ type message struct {
 	next     *message // the comm message that waited right behind this one, if any
 }
 
-// A signer signs and checks messages. An empty key means neither.
-type signer struct{ key []byte }
-
-func (s signer) sign(parts ...[]byte) []byte {
-	if len(s.key) == 0 {
-		return []byte{}
-	}
-	h := hmac.New(sha256.New, s.key)
-	for _, p := range parts {
-		h.Write(p)
-	}
-	return []byte(hex.EncodeToString(h.Sum(nil)))
-}
-
-func (s signer) holds(signature []byte, parts ...[]byte) bool {
-	return len(s.key) == 0 || hmac.Equal(signature, s.sign(parts...))
-}
-
-var (
-	errDelimiter = errors.New("no delimiter")
-	errFrames    = errors.New("frames are missing")
-	errSignature = errors.New("the signature is not ours")
-)
-
-// decode reads a message off the wire. What it refuses is none, and gets no
-// answer: its sender is unknown or does not hold the key.
-func (s signer) decode(frames [][]byte) (*message, error) {
-	at := 0
-	for at < len(frames) && string(frames[at]) != delimiter {
-		at++
-	}
-	if at == len(frames) {
-		return nil, errDelimiter
-	}
-	rest := frames[at+1:]
-	if len(rest) < fixedFrames {
-		return nil, errFrames
-	}
-	if !s.holds(rest[0], rest[1:fixedFrames]...) {
-		return nil, errSignature
-	}
-	m := &message{route: frames[:at], header: rest[1], metadata: rest[3], content: rest[4], buffers: rest[fixedFrames:]}
+// newMessage takes a request off any wire.
+func newMessage(from Front, l Letter) (*message, error) {
+	m := &message{from: from, header: l.Header, metadata: l.Metadata, content: l.Content, buffers: l.Buffers}
 	return m, m.readHeader()
 }
 
@@ -120,29 +82,23 @@ type header struct {
 
 // An envelope is what goes round the content of a message we send.
 type envelope struct {
-	front    [][]byte // routing frames, or the topic
 	kind     string
 	parent   json.RawMessage
 	metadata json.RawMessage // nil for none
 	buffers  [][]byte
 }
 
-// encode makes the frames of a message in the name of a session.
-func (s signer) encode(session string, e envelope, content any) ([][]byte, error) {
+// write makes a message in the name of a session.
+func (e envelope) write(session string, content any) (Letter, error) {
 	head, err := plainJSON(header{newID(), session, username(), time.Now().UTC().Format("2006-01-02T15:04:05.000000Z"), e.kind, ProtocolVersion})
 	if err != nil {
-		return nil, err
+		return Letter{}, err
 	}
 	body, err := plainJSON(content)
 	if err != nil {
-		return nil, err
+		return Letter{}, err
 	}
-	parts := [][]byte{head, object(e.parent), object(e.metadata), body}
-	frames := make([][]byte, 0, len(e.front)+2+len(parts)+len(e.buffers))
-	frames = append(frames, e.front...)
-	frames = append(frames, []byte(delimiter), s.sign(parts...))
-	frames = append(frames, parts...)
-	return append(frames, e.buffers...), nil
+	return Letter{Header: head, Parent: object(e.parent), Metadata: object(e.metadata), Content: body, Buffers: e.buffers}, nil
 }
 
 func object(raw json.RawMessage) []byte {

@@ -106,11 +106,16 @@ func TestEmptyKey(t *testing.T) {
 func TestRoutesComeBack(t *testing.T) {
 	sg := signer{[]byte(testKey)}
 	c := &client{t: t, signer: sg, session: "s"}
-	m, err := sg.decode(append([][]byte{[]byte("via"), []byte("hop")}, c.frames("1", "kernel_info_request", []byte("{}"), []byte("b"))...))
-	if err != nil || len(m.route) != 2 || string(m.route[1]) != "hop" || len(m.buffers) != 1 || m.id != "1" {
+	route, in, err := sg.decode(append([][]byte{[]byte("via"), []byte("hop")}, c.frames("1", "kernel_info_request", []byte("{}"), []byte("b"))...))
+	if err != nil || len(route) != 2 || string(route[1]) != "hop" || len(in.Buffers) != 1 {
+		t.Fatalf("%q, %+v, %v", route, in, err)
+	}
+	m, err := newMessage(nil, in)
+	if err != nil || m.id != "1" {
 		t.Fatalf("%+v, %v", m, err)
 	}
-	frames, err := sg.encode("k", envelope{front: m.route, kind: "kernel_info_reply", parent: m.header}, map[string]any{"status": "ok", "text": "<µ&>"})
+	answer, err := envelope{kind: "kernel_info_reply", parent: m.header}.write("k", map[string]any{"status": "ok", "text": "<µ&>"})
+	frames := sg.encode(route, answer)
 	if err != nil || string(frames[0]) != "via" || string(frames[2]) != delimiter || !bytes.Contains(frames[7], []byte("<µ&>")) {
 		t.Fatalf("%q, %v", frames, err)
 	}
@@ -138,11 +143,16 @@ func FuzzDecode(f *testing.F) {
 	f.Add([]byte("via"), []byte(`{"msg_id":"1","msg_type":"x"}`), []byte("{}"))
 	f.Fuzz(func(t *testing.T, front, head, content []byte) {
 		frames := [][]byte{front, []byte(delimiter), {}, head, []byte("{}"), []byte("{}"), content}
-		m, err := sg.decode(frames)
+		route, in, err := sg.decode(frames)
 		if err != nil {
 			return
 		}
-		out, err := sg.encode("k", envelope{front: m.route, kind: "x", parent: m.header}, map[string]any{})
+		m, err := newMessage(nil, in)
+		if err != nil {
+			return
+		}
+		answer, err := envelope{kind: "x", parent: m.header}.write("k", map[string]any{})
+		out := sg.encode(route, answer)
 		if err != nil || !json.Valid(out[len(out)-3]) {
 			t.Fatalf("%q gives %q, %v", frames, out, err)
 		}

@@ -18,13 +18,16 @@ type Router struct {
 }
 
 // A Peer is where a reply goes.
-type Peer struct{ p *peer }
+type Peer struct {
+	p *peer
+	r *Router
+}
 
 // NewRouter serves a listener. Take is called with the frames of every request,
 // in the order of each peer's, by several goroutines at once.
 func NewRouter(l net.Listener, take func(from Peer, frames [][]byte)) *Router {
 	r := &Router{take: take, names: map[string]*peer{}}
-	r.socket = newSocket(l, zmq4.Router, func(p *peer, frames [][]byte) { r.take(Peer{p}, frames) })
+	r.socket = newSocket(l, zmq4.Router, func(p *peer, frames [][]byte) { r.take(Peer{p, r}, frames) })
 	r.socket.met = r.meet
 	r.socket.start()
 	return r
@@ -49,8 +52,8 @@ func (r *Router) meet(p *peer) {
 }
 
 // Send carries frames to a peer; to one that has left, nowhere.
-func (r *Router) Send(to Peer, frames [][]byte) {
-	p := to.p
+func (to Peer) Send(frames [][]byte) {
+	p, r := to.p, to.r
 	if p.identity != "" {
 		r.namesLock.Lock()
 		if now, ok := r.names[p.identity]; ok {
