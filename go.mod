@@ -19,6 +19,8 @@ require (
 	pgregory.net/rapid v1.3.0
 )
 
+require github.com/coder/websocket v1.8.15 // indirect
+
 require (
 	codeberg.org/go-fonts/liberation v0.5.0 // indirect
 	codeberg.org/go-latex/latex v0.2.0 // indirect

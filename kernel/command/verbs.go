@@ -5,6 +5,7 @@ import "github.com/spf13/cobra"
 // verbs lists the commands in the order in which help shows them.
 func verbs() []*cobra.Command {
 	return []*cobra.Command{
+		openCommand(),
 		sweepCommand(),
 		planCommand(),
 		breathCommand(),

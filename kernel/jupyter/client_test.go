@@ -130,8 +130,8 @@ func kernelAndClient(t *testing.T) (*served, *client) {
 func connectTo(t *testing.T, conn Connection) *client {
 	t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
-	c := &client{t: t, c: conn, signer: signer{[]byte(conn.Key)}, session: newID()}
-	id := zmq4.WithID(zmq4.SocketIdentity(newID()))
+	c := &client{t: t, c: conn, signer: signer{[]byte(conn.Key)}, session: NewID()}
+	id := zmq4.WithID(zmq4.SocketIdentity(NewID()))
 	fast := zmq4.WithDialerRetry(5 * time.Millisecond)
 	many := zmq4.WithDialerMaxRetries(400)
 	quiet := zmq4.WithTimeout(patience)
@@ -275,7 +275,7 @@ func itoa(n int) string { b, _ := json.Marshal(n); return string(b) }
 // send signs and sends a request, and gives its id.
 func (c *client) send(s zmq4.Socket, kind string, content any, buffers ...[]byte) string {
 	c.t.Helper()
-	id := newID()
+	id := NewID()
 	body, err := json.Marshal(content)
 	if err != nil {
 		c.t.Fatal(err)

@@ -57,7 +57,7 @@ func TestStoppedSubscriber(t *testing.T) {
 	deaf.Write(join(greeting(), ready("DEALER")))
 	for range 2000 {
 		var frames []byte
-		for i, f := range c.frames(newID(), "kernel_info_request", []byte("{}")) {
+		for i, f := range c.frames(NewID(), "kernel_info_request", []byte("{}")) {
 			more := byte(3)
 			if i == 5 {
 				more = 2
@@ -137,7 +137,7 @@ func TestNoGrowth(t *testing.T) {
 	visitors := func(n int) {
 		for range n {
 			ctx, cancel := context.WithCancel(context.Background())
-			d := zmq4.NewDealer(ctx, zmq4.WithID(zmq4.SocketIdentity(newID())))
+			d := zmq4.NewDealer(ctx, zmq4.WithID(zmq4.SocketIdentity(NewID())))
 			if err := d.Dial(address(s.c, s.c.Shell)); err != nil {
 				t.Fatal(err)
 			}

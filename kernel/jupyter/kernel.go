@@ -61,7 +61,7 @@ func newKernel(ctx context.Context, o Options) *kernel {
 	if o.History == nil {
 		o.History = history.Open("")
 	}
-	k := &kernel{Options: o, session: newID(), shellQueue: newQueue(), controlQueue: newQueue(), ready: make(chan struct{})}
+	k := &kernel{Options: o, session: NewID(), shellQueue: newQueue(), controlQueue: newQueue(), ready: make(chan struct{})}
 	k.ctx, k.cancel = context.WithCancel(ctx)
 	return k
 }

@@ -90,7 +90,7 @@ type envelope struct {
 
 // write makes a message in the name of a session.
 func (e envelope) write(session string, content any) (Letter, error) {
-	head, err := plainJSON(header{newID(), session, username(), time.Now().UTC().Format("2006-01-02T15:04:05.000000Z"), e.kind, ProtocolVersion})
+	head, err := plainJSON(header{NewID(), session, username(), time.Now().UTC().Format("2006-01-02T15:04:05.000000Z"), e.kind, ProtocolVersion})
 	if err != nil {
 		return Letter{}, err
 	}
@@ -119,8 +119,8 @@ func plainJSON(v any) ([]byte, error) {
 	return bytes.TrimSuffix(b.Bytes(), []byte("\n")), nil
 }
 
-// newID makes an identifier in the shape of a UUID, version 4 (RFC 9562).
-func newID() string {
+// NewID makes an identifier in the shape of a UUID, version 4 (RFC 9562).
+func NewID() string {
 	var b [16]byte
 	rand.Read(b[:])
 	b[6] = b[6]&0x0f | 0x40

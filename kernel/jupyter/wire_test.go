@@ -15,7 +15,7 @@ import (
 // nonsense are messages that are none: each is ignored, and the socket hears
 // the next good one.
 func nonsense(c *client) map[string][][]byte {
-	good := func() [][]byte { return c.frames(newID(), "kernel_info_request", []byte("{}")) }
+	good := func() [][]byte { return c.frames(NewID(), "kernel_info_request", []byte("{}")) }
 	without := func(i int) [][]byte { f := good(); return append(f[:i:i], f[i+1:]...) }
 	with := func(i int, b string) [][]byte { f := good(); f[i] = []byte(b); return f }
 	signed := func(head string) [][]byte {
@@ -45,9 +45,9 @@ func nonsense(c *client) map[string][][]byte {
 		"header too long":       signed(`{"msg_id":"` + strings.Repeat("x", maxHeader) + `","msg_type":"kernel_info_request"}`),
 		"thousands of frames":   make([][]byte, 5000),
 		"a message not text":    {[]byte("\x00\xff\xfe"), {1, 2, 3}, {}},
-		"an unknown message":    c.frames(newID(), "no_such_thing", []byte("{}")),
-		"a reply":               c.frames(newID(), "execute_reply", []byte("{}")),
-		"an input nobody asked": c.frames(newID(), "input_reply", []byte(`{"value":"x"}`)),
+		"an unknown message":    c.frames(NewID(), "no_such_thing", []byte("{}")),
+		"a reply":               c.frames(NewID(), "execute_reply", []byte("{}")),
+		"an input nobody asked": c.frames(NewID(), "input_reply", []byte(`{"value":"x"}`)),
 	}
 }
 

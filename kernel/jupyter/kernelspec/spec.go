@@ -10,6 +10,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"io/fs"
 	"maps"
 	"os"
 	"path/filepath"
@@ -123,4 +124,13 @@ func readNote(dir string) (note, bool) {
 		return note{}, false
 	}
 	return n, true
+}
+
+// Logos are the kernel's pictures by file name.
+func Logos() fs.FS {
+	sub, err := fs.Sub(logos, "logos")
+	if err != nil {
+		panic(err) // the folder is embedded, or this does not compile
+	}
+	return sub
 }

@@ -3,6 +3,7 @@ package shelf
 import (
 	"encoding/json"
 	"fmt"
+	"io/fs"
 	"os"
 	"path"
 	"path/filepath"
@@ -72,6 +73,16 @@ func (s *Shelf) Copy(p, folder string) (File, error) {
 		return File{}, err
 	}
 	return s.save(to, f.Data, New)
+}
+
+// Original gives a file as it came with the program.
+func (s *Shelf) Original(p string) (File, error) {
+	e, ok := s.baseEntry(p)
+	if !ok {
+		return File{}, &Error{Missing, p, "did not come with tautline"}
+	}
+	data, err := fs.ReadFile(s.base, e.Path)
+	return File{e, data, Hash(data)}, err
 }
 
 // Rename gives a file or folder another name or place. Nothing is overwritten.
