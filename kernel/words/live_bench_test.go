@@ -35,3 +35,8 @@ func BenchmarkLiveStraps(b *testing.B)    { benchmarkLive(b, "AcrossStraps(2*N, 
 func BenchmarkLiveWindow(b *testing.B) {
 	benchmarkLive(b, "AcrossStraps(2*N, 8*N, 12*CmH2O, Limit(24*LPerMin), Line(70*MmHg))")
 }
+
+// BenchmarkLiveNight redraws ten nights.
+func BenchmarkLiveNight(b *testing.B) {
+	benchmarkLive(b, `Night(12*CmH2O, Limit(24*LPerMin), Line(70*MmHg), Statistic("median"), Nights(10))`)
+}
