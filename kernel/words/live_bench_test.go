@@ -30,6 +30,7 @@ func benchmarkLive(b *testing.B, body string) {
 }
 
 func BenchmarkLiveFit(b *testing.B)       { benchmarkLive(b, "At(12*CmH2O)") }
+func BenchmarkLiveBreath(b *testing.B)    { benchmarkLive(b, "Breath(12*CmH2O)") }
 func BenchmarkLivePressures(b *testing.B) { benchmarkLive(b, "AcrossPressures(4*CmH2O, 20*CmH2O)") }
 func BenchmarkLiveStraps(b *testing.B)    { benchmarkLive(b, "AcrossStraps(2*N, 8*N, 12*CmH2O)") }
 func BenchmarkLiveWindow(b *testing.B) {
