@@ -61,7 +61,6 @@ func (r *reader) night(top *section) {
 		return
 	}
 	r.inputs.add(night.Parameters()...)
-	r.inputs.add(airway.LipsRecord, airway.PartedRecord, airway.ChinStrapRecord)
 	if w, ok := s.word("statistic", statisticNames()); ok {
 		n.Statistic = night.Statistic(w)
 	} else if !s.has("statistic") {
