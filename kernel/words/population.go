@@ -77,7 +77,7 @@ func state(q *population.Question, c *fit.Case, one any) {
 			q.Line = s.line
 		}
 	default:
-		panic(fmt.Errorf("Population takes Limit(...), Line(...), Position(...) and CushionAge(...) after its pressures; there stands %s", describe(one)))
+		panic(fmt.Errorf("Population takes Limit(...), Line(...), Position(...) and CushionAge(...) after its pressures, and %s", describe(one)))
 	}
 }
 

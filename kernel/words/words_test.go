@@ -61,7 +61,8 @@ func TestACellGivesTheModelsNumbers(t *testing.T) {
 		"fit.At(12*CmH2O).Sentence()":                 report.PointSentence(want, "on the back"),
 		"fit.With(Straps(5*N)).At(12*CmH2O).StrapSet": "5 N",
 		"fit.AcrossStraps(1*N, 8*N, 12*CmH2O, Limit(24*LPerMin), Line(70*MmHg)).Window.Exists": "true",
-		"Compare(fit, fit).Second[2].Leak":                 fmt.Sprint(want.Leak),
+		"Compare(fit, fit).Second[2].Leak": fmt.Sprint(want.Leak),
+		`Population("nasal", 20, 6*CmH2O, 12*CmH2O, Limit(20*LPerMin), Line(90*MmHg), Position("on the back")).Some.Faces`: "20",
 		"fit.Split().Shape > 0":                            "true",
 		"len(fit.AcrossPressures(4*CmH2O, 20*CmH2O).Rows)": fmt.Sprint(steps),
 	} {
