@@ -66,7 +66,7 @@ func (r rendering) add(drawn uncertainty.Result, w report.DrawsWords, name strin
 		return whole[:at] + "\n\n" + strings.TrimRight(report.DrawsText(drawn, w, ink), "\n") + whole[at:] + "\n"
 	}
 	r.json = func() any { return withDrawsItem{item(), report.DrawsJSON(drawn, w)} }
-	r.picture = func() *picture.Picture { return picture.Draws(drawnSheet(drawn, w), picture.Named(name)) }
+	r.picture = func() *picture.Picture { return picture.Draws(report.DrawsSheet(drawn, w), picture.Named(name)) }
 	return r
 }
 
@@ -88,21 +88,4 @@ func (w withDrawsItem) MarshalJSON() ([]byte, error) {
 	}
 	end := bytes.LastIndexByte(whole, '}')
 	return slices.Concat(whole[:end], []byte(`,"draws":`), more, []byte("}")), nil
-}
-
-// drawnSheet puts a result into the words that its picture needs.
-func drawnSheet(r uncertainty.Result, w report.DrawsWords) picture.DrawsSheet {
-	s := picture.DrawsSheet{Sentence: report.AgreeSentence(r, w)}
-	for _, b := range r.Bands {
-		q := w.Words(b.Quantity)
-		s.Bands = append(s.Bands, picture.DrawnBand{Name: q.Name, Unit: q.Unit,
-			Stated: b.Stated / q.Per, Low: b.Low / q.Per, Middle: b.Middle / q.Per, High: b.High / q.Per})
-	}
-	for _, e := range r.Decisive() {
-		if e.Input != uncertainty.Rest {
-			s.Bars = append(s.Bars, picture.DrawnBar{Name: report.InputWords(r.Inputs[e.Input].Parameter.Name),
-				First: e.First.Value, Total: e.Total.Value, Low: e.Total.Low, High: e.Total.High})
-		}
-	}
-	return s
 }

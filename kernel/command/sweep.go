@@ -104,7 +104,7 @@ func withDraws(r rendering, name string, s scenario.Scenario, a fit.Answer, draw
 	r.csv = func() string { return report.SweepCSV(a) }
 	if wanted == "" || wanted == "draws" {
 		r.picture = func() *picture.Picture {
-			return picture.Draws(drawnSheet(drawn, report.FitDraws), picture.Named(report.CaseName(s.Question)))
+			return picture.Draws(report.DrawsSheet(drawn, report.FitDraws), picture.Named(report.CaseName(s.Question)))
 		}
 	}
 	return r

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"tautline/kernel/picture"
 	"tautline/model/fit"
 	"tautline/model/uncertainty"
 	"tautline/model/unit"
@@ -85,6 +86,10 @@ func AgreeSentence(r uncertainty.Result, w DrawsWords) string {
 	return s
 }
 
+// tellingDraws is from how many draws on their own tell what matters: a rank
+// correlation of 0.33 then stands out among fifty inputs.
+const tellingDraws = 100
+
 func drawsWords(n int) string {
 	if n == 1 {
 		return "1 draw"
@@ -123,6 +128,9 @@ func MatterSentence(r uncertainty.Result, w DrawsWords) string {
 		scale = scale || name == fit.StrapRange.Name
 	}
 	if len(names) == 0 {
+		if len(r.Effects) > 0 && r.Effects[0].Ranked && r.Draws < tellingDraws {
+			return "These are too few draws to tell what it hangs on."
+		}
 		return ""
 	}
 	s := w.Matter + " " + names[0]
@@ -178,4 +186,21 @@ func (q QuantityWords) say(si float64) string {
 		return "none"
 	}
 	return bedside(si / q.Per)
+}
+
+// DrawsSheet puts a result into the words that its picture needs.
+func DrawsSheet(r uncertainty.Result, w DrawsWords) picture.DrawsSheet {
+	s := picture.DrawsSheet{Sentence: AgreeSentence(r, w)}
+	for _, b := range r.Bands {
+		q := w.Words(b.Quantity)
+		s.Bands = append(s.Bands, picture.DrawnBand{Name: q.Name, Unit: q.Unit,
+			Stated: b.Stated / q.Per, Low: b.Low / q.Per, Middle: b.Middle / q.Per, High: b.High / q.Per})
+	}
+	for _, e := range r.Decisive() {
+		if e.Input != uncertainty.Rest {
+			s.Bars = append(s.Bars, picture.DrawnBar{Name: InputWords(r.Inputs[e.Input].Parameter.Name),
+				First: e.First.Value, Total: e.Total.Value, Low: e.Total.Low, High: e.Total.High})
+		}
+	}
+	return s
 }

@@ -59,6 +59,7 @@ var functions = map[string]any{
 
 // types are the types that a function in a cell may want to name.
 var types = map[string]reflect.Type{
+	"Doubt":       reflect.TypeFor[Doubt](),
 	"FacesAnswer": reflect.TypeFor[FacesAnswer](), "Fitting": reflect.TypeFor[Fitting](), "Point": reflect.TypeFor[Point](),
 	"NightSleep": reflect.TypeFor[NightSleep](), "CushionCare": reflect.TypeFor[CushionCare](),
 	"Sweep": reflect.TypeFor[Sweep](), "ReadingList": reflect.TypeFor[ReadingList](), "MaskVent": reflect.TypeFor[MaskVent](),

@@ -8,6 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // sensitivities finds what matters: by screening and pick-freeze where a quick
@@ -129,8 +130,10 @@ func (r *Result) lead(e Effects) {
 
 // ranked reads sensitivities from the draws: the squared rank correlation of a
 // figure with each input (J. C. Helton, F. J. Davis, Reliab Eng Syst Saf
-// 2003;81:23-69, from memory). It sees what rises or falls throughout, and
-// shares below 4/n are noise and come out as zero (two standard errors).
+// 2003;81:23-69, from memory). It sees what rises or falls throughout, and what
+// chance alone would give one of so many inputs comes out as zero: a correlation
+// counts beyond z/sqrt(n), z for 5 % over all inputs together (Bonferroni's
+// bound).
 func ranked(u *mat.Dense, outcomes []*Outcome, k int) []Effect {
 	var at []int
 	var y []float64
@@ -140,6 +143,7 @@ func ranked(u *mat.Dense, outcomes []*Outcome, k int) []Effect {
 		}
 	}
 	_, d := u.Dims()
+	z := distuv.UnitNormal.Quantile(1 - 0.025/float64(d))
 	var e Effects
 	for j := range d {
 		x := make([]float64, len(at))
@@ -151,7 +155,7 @@ func ranked(u *mat.Dense, outcomes []*Outcome, k int) []Effect {
 			c = stat.Correlation(ranks(x), ranks(y), nil)
 		}
 		share := c * c
-		if math.IsNaN(c) || share < 4/n {
+		if math.IsNaN(c) || share < z*z/n {
 			c, share = 0, 0
 		}
 		e.Effects = append(e.Effects, Effect{Input: j, Linear: c,
