@@ -7,6 +7,7 @@ func verbs() []*cobra.Command {
 	return []*cobra.Command{
 		openCommand(),
 		sweepCommand(),
+		explainCommand(),
 		planCommand(),
 		breathCommand(),
 		populationCommand(),

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"tautline/model/explain"
 	"tautline/model/plan"
 	"tautline/model/unit"
 )
@@ -22,6 +23,9 @@ type Patient struct {
 	Gates   plan.Gates
 	Therapy Therapy
 	Tried   []plan.Visit // oldest first
+
+	Leak  explain.Question // mask, readings and what was seen, if told
+	Notes []string         // what is odd about the readings, but was taken
 }
 
 // A Part is a section of a patient file that an answer cannot do without.
@@ -40,6 +44,8 @@ var partLines = map[Part]string{
 	FacePart:     `[face] with ticks = ["narrow bridge"], or ticks = ["none"]`,
 	GatesPart:    `[gates] with vomiting, takes_off_alone and implants, each "yes", "no" or "don't know"`,
 	PressurePart: `[pressure] with range = ["4 cmH2O", "16 cmH2O"], the lowest and the highest of the therapy`,
+	MaskPart:     `[mask] with type = "nasal", "oronasal" or "pillows" and size = "small", "medium" or "large"`,
+	ReadingsPart: `[readings] with flow = "total" or "unintentional" and points = [["8 cmH2O", "31 L/min"], ...], or file = "clinic.csv"`,
 	LimitPart:    `[limit] with leak = "24 L/min" and line = "70 mmHg", both yours to state`,
 }
 
@@ -53,16 +59,24 @@ type patientReader struct {
 // with it, one sentence a line, each with the place; a part that is needed and
 // not there is said too. FORMAT.md says what may stand in such a file.
 func ParsePatient(name string, data []byte, needs ...Part) (Patient, error) {
+	return ParsePatientBeside(name, data, nil, needs...)
+}
+
+// ParsePatientBeside is ParsePatient for a file that may name others, such as
+// that of its readings.
+func ParsePatientBeside(name string, data []byte, open Opener, needs ...Part) (Patient, error) {
 	d, top, err := openDocument(name, data, PatientFormat, "a patient file")
 	if err != nil {
 		return Patient{}, err
 	}
 	r := &patientReader{reader: top.reader, p: Patient{File: name}}
+	r.open = open
 	r.p.About, _ = top.text("about")
 	r.look(top)
 	r.gates(top)
 	r.therapy(top)
 	r.outcomes(top)
+	r.leak(top)
 	top.done()
 	for _, part := range needs {
 		if !top.has(string(part)) {
@@ -103,7 +117,7 @@ func otherwise(format string) string {
 	case Format:
 		return "this is a scenario; ask tautline sweep about it"
 	case PatientFormat:
-		return "this is a patient file; it comes first after tautline plan"
+		return "this is a patient file; it comes first after tautline plan or tautline explain"
 	case StockFormat:
 		return "this is a stock file; give it with --stock"
 	}

@@ -41,6 +41,8 @@ func reading(pressure unit.Pressure, flow unit.Flow) Reading {
 type ReadingList struct {
 	All  []Reading
 	name string
+
+	clinic []scenario.Clinic // the files, with what they say of their readings
 }
 
 // readings makes a list of leaks at pressures, typed in one by one or read from
@@ -59,11 +61,9 @@ func (p *place) readings(from ...any) ReadingList {
 			l.All = append(l.All, x)
 		case string:
 			l.name = x
-			all, err := scenario.Readings(x, p.read(x))
+			c, err := scenario.Readings(x, p.read(x))
 			check(err)
-			for _, r := range all {
-				l.All = append(l.All, Reading(r))
-			}
+			l.take(c)
 		default:
 			panic(fmt.Errorf("what Readings takes is the name of a file, or readings such as Reading(8*CmH2O, 31*LPerMin); it got %v", x))
 		}
@@ -78,6 +78,14 @@ func (p *place) readings(from ...any) ReadingList {
 // reader is a front that can read files of the notebook's folder.
 type reader interface {
 	Read(name string) ([]byte, error)
+}
+
+// take adds what a file holds, and what it says of it.
+func (l *ReadingList) take(c scenario.Clinic) {
+	for _, r := range c.Readings {
+		l.All = append(l.All, Reading{r.Pressure, r.Flow})
+	}
+	l.clinic = append(l.clinic, c)
 }
 
 // read gives a file's content, and nothing else opens one.
