@@ -87,13 +87,6 @@ func leadingTie(a explain.Answer) (explain.Tie, bool) {
 	return explain.Tie{}, false
 }
 
-func and(items []string) string {
-	if len(items) < 2 {
-		return strings.Join(items, "")
-	}
-	return strings.Join(items[:len(items)-1], ", ") + " and " + items[len(items)-1]
-}
-
 // LookLines say, for each cause in question, what the readings would look like
 // and what would be read at the lowest and the highest pressure.
 func LookLines(a explain.Answer) (out []string) {
