@@ -80,3 +80,10 @@ func TestBreathKeepsItsSchema(t *testing.T) {
 		conforms(t, "breath.schema.json", outputOf(t, "breath", file, "--json"))
 	}
 }
+
+func TestPlanKeepsItsSchema(t *testing.T) {
+	patients := filepath.Join("..", "..", "testdata", "patients")
+	conforms(t, "plan.schema.json", outputOf(t, "plan", filepath.Join(patients, "first-visit.toml"), "--json"))
+	conforms(t, "plan.schema.json", outputOf(t, "plan", filepath.Join(patients, "second-visit.toml"),
+		"--stock", filepath.Join("..", "..", "testdata", "stock.toml"), "--json"))
+}

@@ -137,7 +137,10 @@ func maskLabel(t mask.Type, size string) string {
 // chart sets the plan beside trial and error, visit by visit.
 func (d *planDrawing) chart() *chart {
 	c := &chart{title: "Chance that it is solved", panelHeight: 260,
-		x: scale{title: "visits from now", low: 0.5, high: plan.Cap + 0.5}}
+		x: scale{title: "visits from now", low: -0.5, high: plan.Cap - 0.5}}
+	for i := range plan.Cap {
+		c.x.names = append(c.x.names, fmt.Sprint(i+1))
+	}
 	for _, f := range []struct {
 		name  string
 		style style
@@ -145,7 +148,7 @@ func (d *planDrawing) chart() *chart {
 	}{{"by this plan", styles[1], d.a.Planned}, {"by trial and error", styles[2], d.a.Trial}} {
 		s := series{name: f.name, style: f.style, joined: true, dotted: true}
 		for i, share := range f.of.ByVisit {
-			s.points = append(s.points, plotter.XY{X: float64(i + 1), Y: 100 * share})
+			s.points = append(s.points, plotter.XY{X: float64(i), Y: 100 * share})
 		}
 		if len(s.points) > 0 {
 			c.cells = appendSeries(c.cells, s)
@@ -158,7 +161,7 @@ func (d *planDrawing) chart() *chart {
 
 func appendSeries(cells []cell, s series) []cell {
 	if len(cells) == 0 {
-		return []cell{{panels: []panel{{title: "solved, %", least: 100, series: []series{s}}}}}
+		return []cell{{panels: []panel{{title: "solved, %", top: 104, series: []series{s}}}}}
 	}
 	cells[0].panels[0].series = append(cells[0].panels[0].series, s)
 	return cells

@@ -83,6 +83,11 @@ func Both(p fit.Point, s face.Site) string {
 		!alike(float64(own.Leak), float64(other.Leak)) {
 		return The(s)
 	}
+	return pair(s)
+}
+
+// pair names a site together with its mirror.
+func pair(s face.Site) string {
 	one := strings.TrimPrefix(strings.TrimPrefix(s.String(), "left "), "right ")
 	if before, after, found := strings.Cut(one, " of "); found {
 		return "both " + before + "s of " + after

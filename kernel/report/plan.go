@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"tautline/model/face"
 	"tautline/model/plan"
 )
 
@@ -144,7 +145,7 @@ func PlanSentence(a plan.Answer) string {
 	if len(a.Question.Tried) > 0 {
 		when = "Try next"
 	}
-	return fmt.Sprintf("%s: %s. In %s of simulated persons like this one it would be comfortable.", when, stepSentence(*a.Next), share(a.Next.Solves))
+	return fmt.Sprintf("%s: %s. In %s simulated persons like this one it would be comfortable.", when, stepSentence(*a.Next), share(a.Next.Solves))
 }
 
 // stepSentence says one step: "another size, nasal, small, straps about 3 N in
@@ -189,8 +190,8 @@ func PlanWhy(a plan.Answer) []string {
 		return nil
 	}
 	c := a.Choices[0]
-	out := []string{fmt.Sprintf("In the middle of what is believed, %s pass the cushion at %s, and the largest contact is %s, most often at %s. Chance to pass your line: %s.",
-		Some(c.Leak), Airway(a.Question.Range[1]), Contact(c.Contact), The(c.Site), percent(c.OverLine))}
+	out := []string{fmt.Sprintf("In the middle of what is believed, %s would pass the cushion at %s, and the largest contact is %s, most often at %s. Chance to pass your line: %s.",
+		Some(c.Leak), Airway(a.Question.Range[1]), Contact(c.Contact), bothSides(c.Site), percent(c.OverLine))}
 	if len(c.Items) > 0 && c.Items[0].Reprocessed {
 		out = append(out, "On the shelf it is a reprocessed one: look at cushion, headgear and vent before it goes on.")
 	}
@@ -198,6 +199,14 @@ func PlanWhy(a plan.Answer) []string {
 		out = append(out, "It has magnets: keep the distance on its label, from whoever shares the bed as well.")
 	}
 	return out
+}
+
+// bothSides names a site with its mirror: a simulated face leans neither way.
+func bothSides(s face.Site) string {
+	if s.Mirror() == s {
+		return The(s)
+	}
+	return pair(s)
 }
 
 func percent(p float64) string { return fmt.Sprintf("%.0f %%", nonzero(100*p)) }
@@ -234,7 +243,7 @@ func PlanRows(a plan.Answer) [][]string {
 func stepCells(s *plan.Step) []string {
 	switch {
 	case s == nil:
-		return []string{"too unlikely to plan for", "", ""}
+		return []string{"too unlikely", "", ""}
 	case s.Move == plan.Keep:
 		return []string{"keep it", "", ""}
 	case s.Move == plan.Stop:
@@ -246,11 +255,11 @@ func stepCells(s *plan.Step) []string {
 func moveWords(s plan.Step) string {
 	switch s.Move {
 	case plan.Reseat:
-		return "re-seat, same mask"
+		return "re-seat"
 	case plan.Loosen:
-		return "let out, same mask"
+		return "let straps out"
 	case plan.Tighten:
-		return "small steps in, same mask"
+		return "straps in a little"
 	}
 	return fmt.Sprintf("%s, %s", shortType(string(s.Setting.Type)), s.Setting.Size)
 }
@@ -263,7 +272,7 @@ func ForecastRows(a plan.Answer) [][]string {
 	for _, f := range []struct {
 		name string
 		of   plan.Forecast
-	}{{"by this plan", a.Planned}, {"by trial and error", a.Trial}} {
+	}{{"this plan", a.Planned}, {"trial and error", a.Trial}} {
 		rows = append(rows, []string{f.name, within(f.of.Visits, 1), within(f.of.Changes, 1), within(f.of.Unsolved, 100), within(f.of.SolvedVisits, 1)})
 	}
 	return rows
@@ -275,7 +284,7 @@ func within(m plan.Mean, times float64) string {
 	if times > 1 {
 		digits = 0
 	}
-	return fmt.Sprintf("%.*f (%.*f to %.*f)", digits, times*m.Value, digits, times*m.Low, digits, times*m.High)
+	return fmt.Sprintf("%.*f (%.*f-%.*f)", digits, times*m.Value, digits, times*m.Low, digits, times*m.High)
 }
 
 // ForecastSentence says how to read the forecast.
@@ -300,7 +309,7 @@ func ChoiceRows(a plan.Answer) [][]string {
 func PlanAfterwards(a plan.Answer) string {
 	site := "the bridge"
 	if len(a.Choices) > 0 {
-		site = The(a.Choices[0].Site)
+		site = bothSides(a.Choices[0].Site)
 	}
 	return fmt.Sprintf("Afterwards: look at the skin of %s when the mask comes off and again after 30 minutes, ask where air was felt, read the leak and note which figure it is, and write the outcome into the patient file: the next plan learns from it.", site)
 }

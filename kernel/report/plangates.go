@@ -103,3 +103,20 @@ func PlanUnknown(a plan.Answer) []string {
 		"Whether a mask will be worn: full face is worn less (common practice), so it is not ranked by leak alone.",
 		"The real masks on the shelf: those here are invented.")
 }
+
+// PlanUnknownLine is the same as one paragraph.
+func PlanUnknownLine(a plan.Answer) string { return strings.Join(PlanUnknown(a), " ") }
+
+// StockRows is the table of a shelf, heading first.
+func StockRows(items []plan.Item) [][]string {
+	yes := map[bool]string{true: "yes", false: "no"}
+	rows := [][]string{{"mask", "vent of its own", "magnets", "state", "count"}}
+	for _, m := range items {
+		state := "new"
+		if m.Reprocessed {
+			state = "reprocessed"
+		}
+		rows = append(rows, []string{shortType(string(m.Type)) + ", " + m.Size, yes[m.Vented], yes[m.Magnets], state, fmt.Sprint(m.Count)})
+	}
+	return rows
+}

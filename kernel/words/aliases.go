@@ -14,6 +14,9 @@ var aliases = map[string]string{
 	"s": "Second", "sec": "Second", "seconds": "Second", "min": "Minute", "mins": "Minute", "minutes": "Minute", "h": "Hour", "hr": "Hour", "hours": "Hour", "days": "Day", "d": "Day",
 	"pct": "Percent", "deg": "Degree", "degrees": "Degree",
 	"force": "Straps", "pull": "Straps", "cpap": "CmH2O",
+	"planfor": "Plan", "patient": "Facts", "firstmask": "Plan", "whatfirst": "Plan", "shelf": "Stock", "inventory": "Stock", "masksinstock": "Stock",
+	"tick": "Ticks", "features": "Ticks", "gauge": "NoseWidth", "nose": "NoseWidth", "nosegauge": "NoseWidth", "therapy": "Pressures", "result": "Outcome",
+	"tried": "Outcome", "gate": "Told", "claustrophobia": "CoversAtMost", "firstminute": "Bedside", "form": "Bedside",
 	"readcsv": "Readings", "pillow": "Position",
 }
 
@@ -26,6 +29,9 @@ var examples = map[reflect.Type]string{
 	reflect.TypeFor[BreathSetting](): `ChinStrap() or MouthOpen()`,
 	reflect.TypeFor[Fitting]():       `PutOn(mask, face, Straps(3*N))`,
 	reflect.TypeFor[Control]():       `Slider("straps", 1*N, 8*N)`,
+	reflect.TypeFor[Fact]():          `Ticks("narrow bridge") or Told("implants", "no")`,
+	reflect.TypeFor[Shelf]():         `Stock("stock.toml")`,
+	reflect.TypeFor[PatientFacts]():  `Facts(Ticks("narrow bridge"), Pressures(4*CmH2O, 16*CmH2O))`,
 }
 
 // elsewhere offers the catalogue's name for how things are called elsewhere.
@@ -34,5 +40,8 @@ var elsewhere = map[string]string{
 	"nose": "nasal", "pillow": "pillows", "nasal pillow": "pillows", "nasal pillows": "pillows", "prongs": "pillows",
 	"s": "small", "m": "medium", "l": "large", "mid": "medium", "normal": "average", "standard": "average",
 	"supine": "on the back", "back": "on the back", "left": "on the left side", "right": "on the right side", "upright": "sitting", "sit": "sitting",
+	"leaks": "leaks somewhere", "leak": "leaks somewhere", "leaks at nose": "leaks at the nose sides", "fine": "comfortable", "ok": "comfortable",
+	"red": "sore", "hurts": "sore", "dry mouth": "mouth leak", "refuses": "will not wear it", "claustrophobia": "will not wear it",
+	"magnets": "implants", "hands": "takes off alone", "toothless": "no teeth", "beard": "full beard", "moustache": "beard trimmed", "unknown": "don't know",
 	"nose bridge": "bridge", "nasion": "bridge",
 }

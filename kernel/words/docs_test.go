@@ -166,7 +166,7 @@ func (r *source) printed(n ast.Node) string {
 	return b.String()
 }
 
-var packageNames = regexp.MustCompile(`\b(airway|unit|fit|face|mask|skin|vent|report|minute|scenario)\.`)
+var packageNames = regexp.MustCompile(`\b(airway|unit|fit|face|mask|skin|vent|report|minute|scenario|plan)\.`)
 
 // plainNames writes types as cells do.
 func plainNames(text string) string { return packageNames.ReplaceAllString(text, "") }

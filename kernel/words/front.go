@@ -61,6 +61,7 @@ func within(front Front, name string) engine.Words {
 	})
 	w.Binds["Readings"], w.Binds["VentCurve"] = reflect.ValueOf(p.readings), reflect.ValueOf(p.ventCurve)
 	w.Binds["Population"] = reflect.ValueOf(p.population)
+	w.Binds["Plan"], w.Binds["Facts"], w.Binds["Stock"] = reflect.ValueOf(p.planFor), reflect.ValueOf(p.facts), reflect.ValueOf(p.stock)
 	d := newDesk(front, name)
 	w.Binds["Live"], w.Binds["Bedside"] = reflect.ValueOf(d.live), reflect.ValueOf(d.bedsideForm)
 	return w

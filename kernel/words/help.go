@@ -3,8 +3,11 @@ package words
 import (
 	_ "embed"
 	"encoding/json"
+	"maps"
+	"slices"
 
 	"tautline/kernel/engine"
+	"tautline/kernel/scenario"
 	"tautline/model/face"
 	"tautline/model/fit"
 	"tautline/model/mask"
@@ -35,7 +38,10 @@ func Help() engine.Help {
 	for s := range face.SiteCount {
 		sites = append(sites, s.ID())
 	}
-	h.Strings = map[string][][]string{"Mask": {kinds, mask.Sizes()}, "Face": {names},
+	h.Strings = map[string][][]string{"Outcome": {scenario.OutcomeWords()}, "After": {scenario.OutcomeWords()},
+		"Ticks": {scenario.FaceTicks()}, "CoversAtMost": {{"nostrils", "nose", "nose and mouth"}},
+		"Told": {slices.Sorted(maps.Keys(asked)), {"yes", "no", unknownChoice}},
+		"Mask": {kinds, mask.Sizes()}, "Face": {names},
 		"Position": {lying}, "Site": {sites},
 		"TestLeak": {nil, {"throughout", "inspiration", "expiration"}},
 		"Estimate": {{"whole breath", "vent at the mean pressure", "one conductance", "end of expiration"}}}

@@ -95,7 +95,7 @@ func (p *place) read(name string) []byte {
 		r, ok = p.front.(reader)
 	}
 	if !ok {
-		panic(fmt.Errorf("no file can be read here, so %q cannot; type the numbers in, such as Reading(8*CmH2O, 31*LPerMin)", name))
+		panic(fmt.Errorf("no file can be read here, so %q cannot; type in what it says instead", name))
 	}
 	data, err := r.Read(name)
 	check(err)

@@ -54,6 +54,8 @@ var functions = map[string]any{
 	"Statistic": statistic, "Hours": hours, "Nights": nights, "Seed": seed, "CutOut": cutOut, "SleepsOn": sleepsOn,
 	"LipsResting": lipsResting, "HosePull": hosePull,
 	"Reading": reading, "Readings": (*place)(nil).readings, "Vent": maskVent, "VentCurve": (*place)(nil).ventCurve,
+	"Plan": (*place)(nil).planFor, "Facts": (*place)(nil).facts, "Stock": (*place)(nil).stock,
+	"Ticks": ticks, "NoseWidth": noseWidth, "Pressures": pressures, "Told": told, "CoversAtMost": coversAtMost, "Outcome": outcome,
 	"Live": unplaced, "Bedside": unplacedForm, "Slider": slider, "Count": count, "Choice": choice, "Switch": newSwitch,
 }
 
@@ -64,6 +66,8 @@ var types = map[string]reflect.Type{
 	"NightSleep": reflect.TypeFor[NightSleep](), "CushionCare": reflect.TypeFor[CushionCare](),
 	"Sweep": reflect.TypeFor[Sweep](), "ReadingList": reflect.TypeFor[ReadingList](), "MaskVent": reflect.TypeFor[MaskVent](),
 	"Breath": reflect.TypeFor[Breath](), "BreathSetting": reflect.TypeFor[BreathSetting](),
+	"PlanAnswer": reflect.TypeFor[PlanAnswer](), "PatientFacts": reflect.TypeFor[PatientFacts](), "Fact": reflect.TypeFor[Fact](),
+	"Shelf":   reflect.TypeFor[Shelf](),
 	"Setting": reflect.TypeFor[Setting](), "SiteState": reflect.TypeFor[fit.SiteState](),
 }
 
