@@ -62,7 +62,8 @@ func PlanTrialText(q plan.Question, n int, all []plan.Judged, ink Ink) string {
 
 const planTrialHow = "Every person goes through both, with the same luck at each visit. Unsolved after 12 visits counts as 12. " +
 	"Trial and error: size by gauge, re-seat, a step tighter on a leak, a step looser when sore, another size, another type in the order that does best here. " +
-	"The plan sees the gauge's reading and what is told after each visit, and nothing else of the person. In brackets: 95 % intervals."
+	"The plan sees the gauge's reading and what is told after each visit, and nothing else of the person. In brackets: 95 % intervals. " +
+	"The assumed spreads were picked from about ten sets with the plan's own result in view: the intervals hold the luck of the draw, not that choice."
 
 func planTrialCase(q plan.Question, n int) string {
 	return fmt.Sprintf("%d simulated persons, seed %d; %s to %s on the back, leak limit %s; every mask of the catalogue in stock.",
