@@ -5,6 +5,7 @@ import (
 	"errors"
 
 	"tautline/kernel/scenario"
+	"tautline/model/explain"
 	"tautline/model/face"
 	"tautline/model/fit"
 	"tautline/model/mask"
@@ -39,6 +40,10 @@ type Answer struct {
 	Kind   Kind
 	HasFit bool
 	Fit    fit.Answer
+	// Why compares the stories that the reading may tell; only where it passes
+	// the limit and which figure it is was said.
+	HasWhy bool
+	Why    explain.Answer
 	Vent   unit.Flow // what the mask vent should pass at the highest pressure; 0 when the mask is not known
 	// SizeTaken and PositionTaken tell what was taken because nobody knew it:
 	// the middle size, and the position of four in which it leaks most.
@@ -47,6 +52,10 @@ type Answer struct {
 
 // sweepSteps is how many strap forces the picture shows.
 const sweepSteps = 9
+
+// lowest is where the therapy is taken to begin (assumed: nobody is asked for it
+// in the first minute, and what holds at the highest holds there).
+const lowest = 4 * unit.CmH2O
 
 // below is the share of the mask vent's flow under which a total flow says that
 // something is wrong with the vent (assumed: beyond the tolerance of a curve and
@@ -70,7 +79,7 @@ func Ask(ctx context.Context, f Form) (Answer, error) {
 		}
 		a.Vent, _ = m.Vent.Flow(f.Highest)
 		if a.Kind = urgent(f, a.Vent); a.Kind >= Assembly {
-			if err := a.forces(ctx, m); err != nil {
+			if err := errors.Join(a.forces(ctx, m), a.stories(ctx, m)); err != nil {
 				return a, err
 			}
 			a.Kind = a.step()
@@ -171,7 +180,7 @@ func (a *Answer) question(m mask.Mask, look face.Face, p fit.Position) (fit.Ques
 		return fit.Question{}, err
 	}
 	q := fit.Question{Case: fit.NewCase(m, look, pull, p), Pressure: a.Form.Highest,
-		Range: [2]unit.Pressure{min(4*unit.CmH2O, a.Form.Highest), a.Form.Highest},
+		Range: [2]unit.Pressure{min(lowest, a.Form.Highest), a.Form.Highest},
 		Limit: a.Form.Limit, Line: chosen, Between: fit.UsualBetween(), Guess: guess}
 	q.Axes = []fit.Axis{{Variable: fit.ByStraps}}
 	for i := range sweepSteps {

@@ -124,7 +124,7 @@ func moveLabel(m plan.Move) string {
 }
 
 func outcomeLabel(o plan.Outcome) string {
-	return [...]string{"comfortable", "leaks at the bridge", "leaks elsewhere", "sore", "looks like the mouth", "will not wear it"}[o]
+	return [...]string{"comfortable", "leaks at bridge or nose", "leaks elsewhere", "sore", "looks like the mouth", "will not wear it"}[o]
 }
 
 func maskLabel(t mask.Type, size string) string {

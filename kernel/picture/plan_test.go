@@ -43,7 +43,7 @@ func inventedPlan() plan.Answer {
 // every outcome with its chance.
 func TestPlan(t *testing.T) {
 	p := Plan(inventedPlan(), Named("Invented"))
-	for _, want := range []string{"nasal, medium", "leaks at the bridge (17 %): re-seat", "full face, medium", "not planned"} {
+	for _, want := range []string{"nasal, medium", "leaks at bridge or nose (17 %): re-seat", "full face, medium", "not planned"} {
 		if !strings.Contains(p.Alt, want) {
 			t.Errorf("the text alternative lacks %q: %s", want, p.Alt)
 		}

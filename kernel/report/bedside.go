@@ -64,6 +64,19 @@ var bedsideSteps = map[minute.Kind]string{
 // BedsideStep is the one next step.
 func BedsideStep(a minute.Answer) string { return bedsideSteps[a.Kind] }
 
+// BedsideWhy says which story the reading would look like, and what would tell
+// more.
+func BedsideWhy(a minute.Answer) []string {
+	if !a.HasWhy {
+		return nil
+	}
+	out := []string{ExplainSentence(a.Why) + " One reading tells little: one more at another pressure within the order tells more."}
+	if s := NextSentence(a.Why); s != "" {
+		out = append(out, "Ten seconds that tell most: "+s)
+	}
+	return out
+}
+
 // BedsideNotes say what was taken without being known.
 func BedsideNotes(a minute.Answer) []string {
 	if !a.HasFit {

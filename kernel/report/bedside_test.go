@@ -48,7 +48,7 @@ func TestEveryBedsideSentence(t *testing.T) {
 		}
 		met[a.Kind] = true
 		step := report.BedsideStep(a)
-		text := strings.Join(append(append([]string{report.BedsideLine(a), step, report.BedsideAfterwards(a)}, report.BedsideNotes(a)...), report.BedsideLater(a)...), " ")
+		text := strings.Join(append(append([]string{report.BedsideLine(a), step, report.BedsideAfterwards(a)}, append(report.BedsideNotes(a), report.BedsideWhy(a)...)...), report.BedsideLater(a)...), " ")
 		if found := never.FindString(text); found != "" {
 			t.Errorf("an answer says %q: %s", found, text)
 		}

@@ -126,7 +126,7 @@ func visitWords(v plan.Visit) string {
 
 // OutcomeWords says what came of a mask. A mouth is never called the cause.
 func OutcomeWords(o plan.Outcome) string {
-	return [...]string{"comfortable", "leaks at the bridge", "leaks elsewhere", "sore", "would look like a mouth leak", "will not wear it"}[o]
+	return [...]string{"comfortable", "leaks at bridge or nose", "leaks elsewhere", "sore", "would look like a mouth leak", "will not wear it"}[o]
 }
 
 // PlanSentence is the one sentence of a plan.
@@ -192,6 +192,9 @@ func PlanWhy(a plan.Answer) []string {
 	c := a.Choices[0]
 	out := []string{fmt.Sprintf("In the middle of what is believed, %s would pass the cushion at %s, and the largest contact is %s, most often at %s. Chance to pass your line: %s.",
 		Some(c.Leak), Airway(a.Question.Range[1]), Contact(c.Contact), bothSides(c.Site), percent(c.OverLine))}
+	if c.OverLine > 0.5 {
+		out = append(out, "More likely than not it passes your line: look at the skin early, and at the other masks below, before it is left so.")
+	}
 	if len(c.Items) > 0 && c.Items[0].Reprocessed {
 		out = append(out, "On the shelf it is a reprocessed one: look at cushion, headgear and vent before it goes on.")
 	}
@@ -247,7 +250,7 @@ func stepCells(s *plan.Step) []string {
 	case s.Move == plan.Keep:
 		return []string{"keep it", "", ""}
 	case s.Move == plan.Stop:
-		return []string{"nothing left: pass on", "", ""}
+		return []string{"nothing left", "", ""}
 	}
 	return []string{moveWords(*s), bedside(s.Setting.Pull.N()), fmt.Sprintf("%.0f", nonzero(100*s.Solves))}
 }
@@ -268,7 +271,7 @@ func shortType(t string) string { return strings.Replace(t, "oronasal", "full fa
 
 // ForecastRows sets the plan beside plain trial and error.
 func ForecastRows(a plan.Answer) [][]string {
-	rows := [][]string{{"", "visits", "mask changes", "unsolved", "visits if solved"}, {"", "", "", "%", ""}}
+	rows := [][]string{{"", "visits", "mask changes", "unsolved", "if solved"}, {"", "", "", "%", ""}}
 	for _, f := range []struct {
 		name string
 		of   plan.Forecast

@@ -8,7 +8,6 @@ import (
 	"tautline/kernel/report"
 	"tautline/kernel/scenario"
 	"tautline/model/face"
-	"tautline/model/fit"
 	"tautline/model/mask"
 	"tautline/model/unit"
 )
@@ -36,40 +35,48 @@ func (d *desk) bedsideForm() {
 // unplacedForm is the word Bedside where there is no front.
 func unplacedForm() { panic(errNoFront) }
 
+// asks is a choice that begins with not knowing.
+func asks(name string, options ...string) Control {
+	return choice(name, append([]string{unknownChoice}, options...)...)
+}
+
+// highest, ownLimit and ownLine are the sliders that both forms have.
+func highest(name string) Control {
+	return slider(name, 4*unit.CmH2O, 25*unit.CmH2O).Start(20 * unit.CmH2O).Step(0.5 * unit.CmH2O)
+}
+
+func ownLimit() Control {
+	return slider("your limit for the leak", 5*unit.LPerMin, 60*unit.LPerMin).Start(12 * unit.LPerMin).Step(1 * unit.LPerMin)
+}
+
+func ownLine() Control {
+	return slider("your line for the skin", 30*unit.MmHg, 150*unit.MmHg).Start(70 * unit.MmHg).Step(5 * unit.MmHg)
+}
+
 // formControls are the taps in the order in which one asks.
 func formControls() []Control {
-	ask := func(name string, options ...string) Control {
-		return choice(name, append([]string{unknownChoice}, options...)...)
-	}
-	var faces, lying, kinds []string
+	var faces []string
 	for _, f := range face.Catalogue() {
 		faces = append(faces, f.Name)
 	}
-	for _, p := range fit.Positions() {
-		lying = append(lying, p.Name)
-	}
-	for _, t := range mask.Types() {
-		kinds = append(kinds, report.TypeWords(t))
-	}
 	return []Control{
-		ask("any sign to stop for", "no", "yes").Start("no"),
-		ask("mask", kinds...).Start(kinds[1]),
-		ask("size", mask.Sizes()...).Start("medium"),
-		ask("vent of its own", "yes", "no").Start("yes"),
-		ask("magnets in it", "yes", "no").Start("no"),
-		ask("implants, patient or bed partner", "yes", "no").Start("no"),
-		ask("face", faces...).Start("narrow bridge"),
-		ask("posture of sleep", lying...).Start("on the back"),
-		slider("highest pressure that is met", 4*unit.CmH2O, 25*unit.CmH2O).Start(20 * unit.CmH2O).Step(0.5 * unit.CmH2O),
+		asks("any sign to stop for", "no", "yes").Start("no"),
+		asks("mask", maskKinds()...).Start(report.TypeWords(mask.Nasal)),
+		asks("size", mask.Sizes()...).Start("medium"),
+		asks("vent of its own", "yes", "no").Start("yes"),
+		asks("magnets in it", "yes", "no").Start("no"),
+		asks("implants, patient or bed partner", "yes", "no").Start("no"),
+		asks("face", faces...).Start("narrow bridge"),
+		asks("posture of sleep", positions()...).Start("on the back"),
+		highest("highest pressure that is met"),
 		slider("leak on the machine now", 0*unit.LPerMin, 100*unit.LPerMin).Start(18 * unit.LPerMin).Step(1 * unit.LPerMin),
-		ask("that figure is", places(report.FigureWords, 2)...).Start("unintentional leak"),
-		ask("oxygen added", "no", "yes").Start("no"),
-		ask("straps feel", "loose", "snug", "tight").Start("snug"),
-		ask("air is felt", places(report.PlaceWords, 8)...).Start("at the nose sides"),
-		ask("skin", places(report.SkinWords, 4)...).Start("no mark"),
-		ask("mouth open", "no", "yes"),
-		slider("your limit for the leak", 5*unit.LPerMin, 60*unit.LPerMin).Start(12 * unit.LPerMin).Step(1 * unit.LPerMin),
-		slider("your line for the skin", 30*unit.MmHg, 150*unit.MmHg).Start(70 * unit.MmHg).Step(5 * unit.MmHg),
+		asks("that figure is", places(report.FigureWords, 2)...).Start("unintentional leak"),
+		asks("oxygen added", "no", "yes").Start("no"),
+		asks("straps feel", "loose", "snug", "tight").Start("snug"),
+		asks("air is felt", places(report.PlaceWords, 8)...).Start("at the nose sides"),
+		asks("skin", places(report.SkinWords, 4)...).Start("no mark"),
+		asks("mouth open", "no", "yes"),
+		ownLimit(), ownLine(),
 	}
 }
 
@@ -98,11 +105,7 @@ func formOf(values []any) minute.Form {
 		LeakIs: minute.Figure(index(report.FigureWords, 2, text(10))), Oxygen: answer(11), Straps: text(12),
 		Air: minute.Place(index(report.PlaceWords, 8, text(13))), Skin: minute.Skin(index(report.SkinWords, 4, text(14))),
 		Mouth: answer(15), Limit: values[16].(unit.Flow), Line: values[17].(unit.Pressure)}
-	for _, t := range mask.Types() {
-		if report.TypeWords(t) == text(1) {
-			f.Type = t
-		}
-	}
+	f.Type = kindOf(text(1))
 	return f
 }
 
@@ -123,6 +126,7 @@ func (a BedsideAnswer) Mimebundle() map[string]any { return a.sheet().bundle() }
 func (a BedsideAnswer) sheet() sheet {
 	b := a.Answer
 	s := sheet{caution: true, sentences: []string{report.BedsideLine(b), "Next: " + report.BedsideStep(b)}}
+	s.sentences = append(s.sentences, report.BedsideWhy(b)...)
 	s.after = append(report.BedsideNotes(b), report.BedsideAfterwards(b))
 	if b.HasFit {
 		q := b.Fit.Question
@@ -132,7 +136,9 @@ func (a BedsideAnswer) sheet() sheet {
 	if later := report.BedsideLater(b); len(later) > 0 {
 		s.lists = []list{{"If that does not help, in this order", later}}
 	}
-	s.tables = []table{{caption: "What was tapped (no name belongs here)", rows: report.BedsideRows(b.Form)}}
+	if b.Form.Highest > 0 {
+		s.tables = []table{{caption: "What was tapped (no name belongs here)", rows: report.BedsideRows(b.Form)}}
+	}
 	s.after = append(s.after, report.Limits+" "+report.Disclaimer)
 	return s
 }

@@ -132,7 +132,7 @@ func (r *source) function(word string, f any) {
 	path, name := full[:strings.LastIndexByte(full, '/')], full[strings.LastIndexByte(full, '/')+1:]
 	pkg, name, _ := strings.Cut(strings.TrimSuffix(name, "-fm"), ".")
 	name = name[strings.LastIndexByte(name, '.')+1:]
-	if stand, ok := map[string]string{"unplaced": "live", "unplacedForm": "bedsideForm"}[name]; ok {
+	if stand, ok := map[string]string{"unplaced": "live", "unplacedForm": "bedsideForm", "unplacedPlanForm": "planForm"}[name]; ok {
 		name = stand // without a front there is only a stand-in
 	}
 	for _, d := range funcs(r.pkg(path + "/" + pkg)) {

@@ -64,6 +64,7 @@ func within(front Front, name string) engine.Words {
 	w.Binds["Plan"], w.Binds["Facts"], w.Binds["Stock"] = reflect.ValueOf(p.planFor), reflect.ValueOf(p.facts), reflect.ValueOf(p.stock)
 	d := newDesk(front, name)
 	w.Binds["Live"], w.Binds["Bedside"] = reflect.ValueOf(d.live), reflect.ValueOf(d.bedsideForm)
+	w.Binds["BedsidePlan"] = reflect.ValueOf(d.planForm)
 	return w
 }
 

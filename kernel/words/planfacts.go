@@ -99,12 +99,15 @@ func told(question, answer string) Fact {
 	return Fact{question + ": " + answer, func(q *plan.Question) { *place(q) = a }}
 }
 
+// covering are the types that cover so much of a face.
+var covering = map[string]mask.Type{"nostrils": mask.Pillows, "nose": mask.Nasal, "nose and mouth": mask.Oronasal}
+
 // coversAtMost is the most of the face that a person lets be covered: nostrils,
 // nose, or nose and mouth.
 //
 // Example: CoversAtMost("nose")
 func coversAtMost(part string) Fact {
-	t, ok := map[string]mask.Type{"nostrils": mask.Pillows, "nose": mask.Nasal, "nose and mouth": mask.Oronasal}[part]
+	t, ok := covering[part]
 	if !ok {
 		panic(unknown("part of the face", part, []string{"nostrils", "nose", "nose and mouth"}))
 	}

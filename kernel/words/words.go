@@ -56,7 +56,7 @@ var functions = map[string]any{
 	"Reading": reading, "Readings": (*place)(nil).readings, "Vent": maskVent, "VentCurve": (*place)(nil).ventCurve,
 	"Plan": (*place)(nil).planFor, "Facts": (*place)(nil).facts, "Stock": (*place)(nil).stock,
 	"Ticks": ticks, "NoseWidth": noseWidth, "Pressures": pressures, "Told": told, "CoversAtMost": coversAtMost, "Outcome": outcome,
-	"Live": unplaced, "Bedside": unplacedForm, "Slider": slider, "Count": count, "Choice": choice, "Switch": newSwitch,
+	"Live": unplaced, "Bedside": unplacedForm, "BedsidePlan": unplacedPlanForm, "Slider": slider, "Count": count, "Choice": choice, "Switch": newSwitch,
 }
 
 // types are the types that a function in a cell may want to name.
