@@ -169,7 +169,7 @@ func (f *explainFlags) mask(q *explain.Question) error {
 		}
 		m, err := mask.Find(kind, f.size)
 		if err != nil {
-			return misused("--mask and --size name the mask together: %v", err)
+			return misused("--mask and --size name the mask together, as --mask nasal --size medium: %v", err)
 		}
 		q.Mask = m
 	}

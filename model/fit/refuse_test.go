@@ -79,7 +79,7 @@ func TestAskRefuses(t *testing.T) {
 		{"the sweep of pressure: set pressure is 80 cmH2O", sweep(ByPressure, 80*98.0665)},
 		{"the sweep of balance: a share lies between 0 and 100 %, not at 120 %", sweep(ByBalance, 1.2)},
 		{"the sweep of cushion_days: cushion age is -1 days", sweep(ByCushion, -86400)},
-		{`no mask size "huge" in the catalogue`, named(BySize, "medium", "huge")},
+		{`there is no mask of the size "huge" in the catalogue`, named(BySize, "medium", "huge")},
 		{`no position "upside down"`, named(ByPosition, "upside down")},
 		{`"colour" cannot be swept`, sweep("colour", 1)},
 		{"one pair of straps has no upper share", func(q *Question) {

@@ -3,6 +3,7 @@ package mask
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"tautline/model/face"
 	"tautline/model/gas"
@@ -212,7 +213,11 @@ type UnknownError struct {
 }
 
 func (e *UnknownError) Error() string {
-	return fmt.Sprintf("no mask %s %q in the catalogue; there are %q", e.What, e.Name, e.Known)
+	known := strings.Join(e.Known, ", ")
+	if e.Name == "" {
+		return fmt.Sprintf("the mask's %s is not said: it is one of %s", e.What, known)
+	}
+	return fmt.Sprintf("there is no mask of the %s %q in the catalogue: there are %s", e.What, e.Name, known)
 }
 
 // Find gives a mask of the catalogue.

@@ -69,9 +69,9 @@ func TestFindErrors(t *testing.T) {
 		size string
 		says string
 	}{
-		{"helmet", "medium", `no mask type "helmet" in the catalogue; there are ["oronasal" "nasal" "pillows"]`},
-		{Nasal, "huge", `no mask size "huge" in the catalogue; there are ["small" "medium" "large"]`},
-		{Nasal, "", `no mask size ""`},
+		{"helmet", "medium", `there is no mask of the type "helmet" in the catalogue: there are oronasal, nasal, pillows`},
+		{Nasal, "huge", `there is no mask of the size "huge" in the catalogue: there are small, medium, large`},
+		{Nasal, "", `the mask's size is not said`},
 	} {
 		_, err := Find(c.kind, c.size)
 		var unknown *UnknownError

@@ -58,7 +58,8 @@ func (q *Question) Check() error {
 func (q *Question) types() ([]mask.Type, error) {
 	for _, kind := range q.Types {
 		if !slices.Contains(mask.Types(), kind) {
-			return nil, fmt.Errorf("no mask type %q in the catalogue; there are %q", kind, mask.Types())
+			_, err := mask.Find(kind, mask.Sizes()[0]) // names the types there are
+			return nil, err
 		}
 	}
 	if len(q.Types) == 0 {
