@@ -2,7 +2,6 @@ package population
 
 import (
 	"errors"
-	"fmt"
 	"slices"
 
 	"tautline/model/fit"
