@@ -17,6 +17,8 @@ var aliases = map[string]string{
 	"planfor": "Plan", "patient": "Facts", "firstmask": "Plan", "whatfirst": "Plan", "shelf": "Stock", "inventory": "Stock", "masksinstock": "Stock",
 	"tick": "Ticks", "features": "Ticks", "gauge": "NoseWidth", "nose": "NoseWidth", "nosegauge": "NoseWidth", "therapy": "Pressures", "result": "Outcome",
 	"tried": "Outcome", "gate": "Told", "claustrophobia": "CoversAtMost", "firstminute": "Bedside", "form": "Bedside",
+	"why": "Explain", "causes": "Explain", "cause": "Explain", "drymouth": "DryMouth", "sore": "SoreAt", "redness": "SoreAt",
+	"statistic": "OnStatistic", "percentile": "OnStatistic", "flow": "OnFlow", "total": "OnFlow", "reseat": "Reseated", "palm": "AgainstPalm", "hose": "HoseHeldUp",
 	"readcsv": "Readings", "pillow": "Position",
 }
 
@@ -27,6 +29,8 @@ var examples = map[reflect.Type]string{
 	reflect.TypeFor[Setting]():       `Straps(3*N) or Position("on the back")`,
 	reflect.TypeFor[Statement]():     `Limit(24*LPerMin) or Line(70*MmHg)`,
 	reflect.TypeFor[BreathSetting](): `ChinStrap() or MouthOpen()`,
+	reflect.TypeFor[Seen]():          `SteppedBy("person") or DryMouth("no")`,
+	reflect.TypeFor[ReadingList]():   `Readings(Reading(8*CmH2O, 31*LPerMin))`,
 	reflect.TypeFor[Fitting]():       `PutOn(mask, face, Straps(3*N))`,
 	reflect.TypeFor[Control]():       `Slider("straps", 1*N, 8*N)`,
 	reflect.TypeFor[Fact]():          `Ticks("narrow bridge") or Told("implants", "no")`,

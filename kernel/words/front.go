@@ -6,6 +6,7 @@ import (
 
 	"tautline/kernel/engine"
 	"tautline/kernel/widget"
+	"tautline/model/explain"
 )
 
 // A Front is what the words see of the place where a cell is read: they ask it
@@ -53,13 +54,14 @@ func Named(front Front, name string) engine.Words { return within(front, name) }
 
 func within(front Front, name string) engine.Words {
 	w := All()
-	p := &place{front}
+	p := &place{front: front}
 	w.Binds["PutOn"] = reflect.ValueOf(func(m Mask, f Face, settings ...Setting) Fitting {
 		on := putOn(m, f, settings...)
 		on.at = p
 		return on
 	})
 	w.Binds["Readings"], w.Binds["VentCurve"] = reflect.ValueOf(p.readings), reflect.ValueOf(p.ventCurve)
+	w.Binds["Explain"] = reflect.ValueOf(p.explain)
 	w.Binds["Population"] = reflect.ValueOf(p.population)
 	w.Binds["Plan"], w.Binds["Facts"], w.Binds["Stock"] = reflect.ValueOf(p.planFor), reflect.ValueOf(p.facts), reflect.ValueOf(p.stock)
 	d := newDesk(front, name)
@@ -70,7 +72,10 @@ func within(front Front, name string) engine.Words {
 
 // A place is where a fitting was made; it is shared, so that fittings stay
 // comparable.
-type place struct{ front Front }
+type place struct {
+	front Front
+	banks []*explain.Bank // simulated leaks, the newest last
+}
 
 // context is that of the cell that runs now; a fitting outlives the cell that
 // made it.

@@ -8,6 +8,7 @@ import (
 
 	"tautline/kernel/engine"
 	"tautline/kernel/scenario"
+	"tautline/model/explain"
 	"tautline/model/face"
 	"tautline/model/fit"
 	"tautline/model/mask"
@@ -45,5 +46,18 @@ func Help() engine.Help {
 		"Position": {lying}, "Site": {sites},
 		"TestLeak": {nil, {"throughout", "inspiration", "expiration"}},
 		"Estimate": {{"whole breath", "vent at the mean pressure", "one conductance", "end of expiration"}}}
+	for word, key := range seenKeys {
+		t, _ := scenario.FindTelling(key)
+		h.Strings[word] = [][]string{append(t.Answers, "don't know")}
+	}
+	h.Strings["AirFeltAt"], h.Strings["SoreAt"], h.Strings["Lying"] = [][]string{sites}, [][]string{sites}, [][]string{lying}
+	h.Strings["Cause"] = [][]string{causeIDs()}
 	return h
+}
+
+func causeIDs() (all []string) {
+	for _, c := range explain.Causes() {
+		all = append(all, c.ID())
+	}
+	return all
 }

@@ -19,7 +19,7 @@ import (
 // Source: what is tapped; faces, masks and persons are invented
 // Example: BedsidePlan()
 func (d *desk) planForm() {
-	at := &place{d.front}
+	at := &place{front: d.front}
 	l := &live{desk: d, controls: planControls(), shown: d.id(), form: true}
 	l.f = func(values []any) any {
 		if values[0] == "yes" {

@@ -7,6 +7,8 @@ import (
 
 	"tautline/kernel/report"
 	"tautline/kernel/scenario"
+	"tautline/model/explain"
+	"tautline/model/fit"
 	"tautline/model/gas"
 	"tautline/model/unit"
 	"tautline/model/vent"
@@ -16,6 +18,24 @@ import (
 type Reading struct {
 	Pressure unit.Pressure
 	Flow     unit.Flow
+	Posture  explain.Posture // how the person lay, as far as it was said
+}
+
+// Lying says how the person lay or sat at a reading: "on the back", "on the left
+// side", "sitting"; or "don't know".
+//
+// Example: Reading(8*CmH2O, 31*LPerMin).Lying("on the back")
+func (r Reading) Lying(position string) Reading {
+	p, ok := scenario.ParsePosture(position)
+	if !ok {
+		var known []string
+		for _, p := range fit.Positions() {
+			known = append(known, p.Name)
+		}
+		panic(unknown("position", position, known))
+	}
+	r.Posture = p
+	return r
 }
 
 // String is the pair with its units.
@@ -33,7 +53,7 @@ func reading(pressure unit.Pressure, flow unit.Flow) Reading {
 	if !(flow >= 0) {
 		panic(fmt.Errorf("a flow that was read is zero or more, not %s", flow))
 	}
-	return Reading{pressure, flow}
+	return Reading{Pressure: pressure, Flow: flow}
 }
 
 // A ReadingList is what was read off in a clinic: leaks at pressures, by rising
@@ -83,7 +103,7 @@ type reader interface {
 // take adds what a file holds, and what it says of it.
 func (l *ReadingList) take(c scenario.Clinic) {
 	for _, r := range c.Readings {
-		l.All = append(l.All, Reading{r.Pressure, r.Flow})
+		l.All = append(l.All, Reading{r.Pressure, r.Flow, r.Posture})
 	}
 	l.clinic = append(l.clinic, c)
 }
@@ -148,7 +168,7 @@ func (p *place) ventCurve(from ...any) MaskVent {
 	for _, x := range from {
 		switch x := x.(type) {
 		case Reading:
-			points = append(points, vent.Point(x))
+			points = append(points, vent.Point{Pressure: x.Pressure, Flow: x.Flow})
 		case string:
 			v, err := scenario.Vent(x, p.read(x), gas.AtBench())
 			check(err)

@@ -57,6 +57,11 @@ var functions = map[string]any{
 	"Plan": (*place)(nil).planFor, "Facts": (*place)(nil).facts, "Stock": (*place)(nil).stock,
 	"Ticks": ticks, "NoseWidth": noseWidth, "Pressures": pressures, "Told": told, "CoversAtMost": coversAtMost, "Outcome": outcome,
 	"Live": unplaced, "Bedside": unplacedForm, "BedsidePlan": unplacedPlanForm, "Slider": slider, "Count": count, "Choice": choice, "Switch": newSwitch,
+	"Explain": (*place)(nil).explain, "AirFeltAt": airFeltAt, "SoreAt": soreAt,
+	"OnFlow": onFlow, "OnStatistic": onStatistic, "SteppedBy": steppedBy, "DryMouth": dryMouth,
+	"WorseOnSide": worseOnSide, "CushionLooks": cushionLooks, "StrapsFeel": strapsFeel, "OxygenAdded": oxygenAdded,
+	"AirFelt": airFelt, "LipsClosed": lipsClosed, "FingerPressure": fingerPressure, "Reseated": reseated,
+	"HeadTurned": headTurned, "HoseHeldUp": hoseHeldUp, "AgainstPalm": againstPalm, "DampHand": dampHand,
 }
 
 // types are the types that a function in a cell may want to name.
@@ -67,7 +72,8 @@ var types = map[string]reflect.Type{
 	"Sweep": reflect.TypeFor[Sweep](), "ReadingList": reflect.TypeFor[ReadingList](), "MaskVent": reflect.TypeFor[MaskVent](),
 	"Breath": reflect.TypeFor[Breath](), "BreathSetting": reflect.TypeFor[BreathSetting](),
 	"PlanAnswer": reflect.TypeFor[PlanAnswer](), "PatientFacts": reflect.TypeFor[PatientFacts](), "Fact": reflect.TypeFor[Fact](),
-	"Shelf":   reflect.TypeFor[Shelf](),
+	"Shelf":       reflect.TypeFor[Shelf](),
+	"Explanation": reflect.TypeFor[Explanation](), "Seen": reflect.TypeFor[Seen](),
 	"Setting": reflect.TypeFor[Setting](), "SiteState": reflect.TypeFor[fit.SiteState](),
 }
 
