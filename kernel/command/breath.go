@@ -10,6 +10,7 @@ import (
 	"tautline/kernel/scenario"
 	"tautline/model/airway"
 	"tautline/model/fit"
+	"tautline/model/uncertainty"
 )
 
 func breathCommand() *cobra.Command {
@@ -30,12 +31,17 @@ for each instant.`,
   tautline breath testdata/scenarios/breath/two-levels.toml --json`,
 		Args: oneFile,
 	}
+	f := &drawsFlags{}
+	f.add(cmd)
 	o := addOutputFlags(cmd)
-	cmd.RunE = func(cmd *cobra.Command, args []string) error { return runBreath(cmd, args[0], o) }
+	cmd.RunE = func(cmd *cobra.Command, args []string) error { return runBreath(cmd, args[0], f, o) }
 	return cmd
 }
 
-func runBreath(cmd *cobra.Command, path string, o *output) error {
+func runBreath(cmd *cobra.Command, path string, f *drawsFlags, o *output) error {
+	if err := f.check(); err != nil {
+		return err
+	}
 	if err := o.ready(path); err != nil {
 		return err
 	}
@@ -56,12 +62,21 @@ func runBreath(cmd *cobra.Command, path string, o *output) error {
 	if err != nil {
 		return report.NoAnswer(name, err)
 	}
-	return o.write(cmd.OutOrStdout(), rendering{
+	r := rendering{
 		text: a.Text,
 		json: func() any { return a.JSON() },
 		csv:  a.CSV,
 		picture: func() *picture.Picture {
 			return picture.Breath(a.Result, picture.Named(report.CaseName(a.Question)))
 		},
-	})
+	}
+	if f.wanted() {
+		study := uncertainty.BreathStudy(uncertainty.Breath{Case: s.Question.Case, Setup: s.Breath}, uncertainty.StatedIn(scenario.Inputs(s)))
+		drawn, err := drawStudy(cmd, f, study)
+		if err != nil {
+			return report.NoAnswer(name, err)
+		}
+		r = r.add(drawn, report.BreathDraws, report.CaseName(s.Question), "")
+	}
+	return o.write(cmd.OutOrStdout(), r)
 }

@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -56,17 +55,16 @@ func drawStudy[Q any](cmd *cobra.Command, f *drawsFlags, s uncertainty.Study[Q])
 	return f.ask(cmd, func(ctx context.Context, p uncertainty.Plan) (uncertainty.Result, error) { return s.Run(ctx, p) })
 }
 
-// add puts what draws tell into every form of an answer: before the last
-// paragraph of its text, under "draws" in its JSON, and as its picture.
-func (r rendering) add(drawn uncertainty.Result, w report.DrawsWords, name string) rendering {
+// add puts what draws tell into every form of an answer: into its text before
+// what to look at afterwards, under "draws" in its JSON, and as its picture
+// unless another was asked for by name.
+func (r rendering) add(drawn uncertainty.Result, w report.DrawsWords, name, asked string) rendering {
 	text, item := r.text, r.json
-	r.text = func(ink report.Ink) string {
-		whole := strings.TrimRight(text(ink), "\n")
-		at := max(0, strings.LastIndex(whole, "\n\n"))
-		return whole[:at] + "\n\n" + strings.TrimRight(report.DrawsText(drawn, w, ink), "\n") + whole[at:] + "\n"
-	}
+	r.text = func(ink report.Ink) string { return report.WithDraws(text(ink), report.DrawsText(drawn, w, ink)) }
 	r.json = func() any { return withDrawsItem{item(), report.DrawsJSON(drawn, w)} }
-	r.picture = func() *picture.Picture { return picture.Draws(report.DrawsSheet(drawn, w), picture.Named(name)) }
+	if asked == "" {
+		r.picture = func() *picture.Picture { return picture.Draws(report.DrawsSheet(drawn, w), picture.Named(name)) }
+	}
 	return r
 }
 

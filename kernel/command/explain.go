@@ -12,6 +12,7 @@ import (
 	"tautline/model/explain"
 	"tautline/model/fit"
 	"tautline/model/mask"
+	"tautline/model/uncertainty"
 	"tautline/model/unit"
 )
 
@@ -21,6 +22,7 @@ type explainFlags struct {
 	kind, size, vent, straps, felt, sore string
 	told                                 map[string]*string
 	seed                                 uint64
+	draws                                drawsFlags
 }
 
 func explainCommand() *cobra.Command {
@@ -63,12 +65,16 @@ func (f *explainFlags) add(cmd *cobra.Command) {
 	fl.StringVar(&f.felt, "air-felt-at", "", "the `SITES` where air is felt, such as bridge or cheek_left,chin")
 	fl.StringVar(&f.sore, "sore-at", "", "the `SITES` where the skin is sore")
 	fl.Uint64Var(&f.seed, "seed", 1, "the `NUMBER` that simulated leaks are drawn from")
+	f.draws.add(cmd)
 	for _, t := range scenario.Tellings() {
 		f.told[t.Key] = fl.String(strings.ReplaceAll(t.Key, "_", "-"), "", t.Meaning+": `ANSWER` is "+strings.Join(t.Answers, ", ")+" or don't know")
 	}
 }
 
 func runExplain(cmd *cobra.Command, path string, f *explainFlags, o *output) error {
+	if err := f.draws.check(); err != nil {
+		return err
+	}
 	inputs := []string{path}
 	if f.vent != "" {
 		inputs = append(inputs, f.vent)
@@ -90,12 +96,21 @@ func runExplain(cmd *cobra.Command, path string, f *explainFlags, o *output) err
 	if err != nil {
 		return report.NoExplanation(name, err)
 	}
-	return o.write(cmd.OutOrStdout(), rendering{
+	r := rendering{
 		text:    func(ink report.Ink) string { return report.ExplainText(a, notes, ink) },
 		json:    func() any { return report.ExplainJSON(filepath.Base(name), about, a, notes) },
 		csv:     func() string { return report.ExplainCSV(a) },
 		picture: func() *picture.Picture { return picture.Explain(a) },
-	})
+	}
+	if f.draws.wanted() {
+		f.draws.seed = f.seed
+		drawn, err := drawStudy(cmd, &f.draws, uncertainty.ExplainStudy(cmd.Context(), q, explain.UsualPriors()))
+		if err != nil {
+			return report.NoExplanation(name, err)
+		}
+		r = r.add(drawn, report.ExplainDraws, "A leak explained", "")
+	}
+	return o.write(cmd.OutOrStdout(), r)
 }
 
 // question puts file and flags together. What a flag says wins over the file,

@@ -91,7 +91,7 @@ func runNight(cmd *cobra.Command, path string, f *nightFlags, o *output) error {
 		if err != nil {
 			return report.NoAnswer(name, err)
 		}
-		r = r.add(drawn, report.NightDraws, report.CaseName(s.Question))
+		r = r.add(drawn, report.NightDraws, report.CaseName(s.Question), f.picture)
 	}
 	return o.write(cmd.OutOrStdout(), r)
 }

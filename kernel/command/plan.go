@@ -32,8 +32,8 @@ next after each outcome, and what to expect in visits and mask changes against
 plain trial and error, with the share that stays unsolved. Outcomes are written
 into the file; the next plan learns from them.
 
---draws 10 plans ten times with other spreads and other simulated persons, and
-says how often the first choice stays; it takes ten times as long.
+--draws 10 plans ten times with other spreads and other simulated persons, fewer
+of them (200), and says how often the first choice stays.
 
 --stock names what the clinic has; without it every mask of the catalogue is
 taken to be there. kernel/scenario/FORMAT.md says what may stand in both files; -
@@ -103,11 +103,11 @@ func runPlan(cmd *cobra.Command, path string, f *planFlags, o *output) error {
 	r := planRendering(filepath.Base(name), p.About, filepath.Base(stock.File), a)
 	if f.draws.wanted() {
 		f.draws.seed = f.seed
-		drawn, err := drawStudy(cmd, &f.draws, uncertainty.PlanStudy(cmd.Context(), q))
+		drawn, err := drawStudy(cmd, &f.draws, uncertainty.PlanStudy(cmd.Context(), a))
 		if err != nil {
 			return report.NoPlan(name, err)
 		}
-		r = r.add(drawn, report.PlanDraws, "A plan")
+		r = r.add(drawn, report.PlanDraws, "A plan", "")
 	}
 	return o.write(cmd.OutOrStdout(), r)
 }

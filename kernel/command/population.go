@@ -10,6 +10,7 @@ import (
 	"tautline/kernel/report"
 	"tautline/kernel/scenario"
 	"tautline/model/population"
+	"tautline/model/uncertainty"
 )
 
 // populationFlags are what can be asked of many faces.
@@ -20,6 +21,7 @@ type populationFlags struct {
 	parts int
 	out   string
 	merge bool
+	draws drawsFlags
 }
 
 func populationCommand() *cobra.Command {
@@ -52,6 +54,7 @@ as that of one run. - reads the scenario from standard input.`,
 	flags.IntVar(&f.parts, "parts", usualParts, "with --out, count in this `NUMBER` of parts")
 	flags.StringVar(&f.out, "out", "", "keep each finished part in this `FOLDER`, and use those that are there")
 	flags.BoolVar(&f.merge, "merge", false, "add up the parts named after the scenario")
+	f.draws.add(cmd)
 	o := addOutputFlags(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error { return runPopulation(cmd, args, f, o) }
 	return cmd
@@ -70,6 +73,8 @@ func (f *populationFlags) args(args []string) error {
 		return misused("--merge adds up parts: name their files after the scenario")
 	case !f.merge && len(args) > 1:
 		return misused("one scenario at a time, not %d files; parts are added up with --merge", len(args))
+	case f.shard != "" && f.draws.wanted():
+		return misused("--shard only counts a part and answers nothing: ask for --draws when the parts are added up")
 	case f.shard != "" && f.out == "":
 		return misused("--shard writes a part: name the folder for it with --out")
 	case f.parts < 1 || f.parts > mostParts:
@@ -87,6 +92,9 @@ type asked struct {
 }
 
 func runPopulation(cmd *cobra.Command, args []string, f *populationFlags, o *output) error {
+	if err := f.draws.check(); err != nil {
+		return err
+	}
 	if err := o.ready(args...); err != nil {
 		return err
 	}
@@ -119,7 +127,16 @@ func runPopulation(cmd *cobra.Command, args []string, f *populationFlags, o *out
 	if err != nil {
 		return fmt.Errorf("%s cannot be answered: %w", name, err)
 	}
-	return o.write(cmd.OutOrStdout(), populationRendering(filepath.Base(name), s, a))
+	r := populationRendering(filepath.Base(name), s, a)
+	if f.draws.wanted() {
+		f.draws.seed = q.Seed
+		drawn, err := drawStudy(cmd, &f.draws, uncertainty.PopulationStudy(cmd.Context(), a, uncertainty.StatedIn(scenario.Inputs(s))))
+		if err != nil {
+			return fmt.Errorf("%s cannot be answered: %w", name, err)
+		}
+		r = r.add(drawn, report.PopulationDraws, "Many faces", "")
+	}
+	return o.write(cmd.OutOrStdout(), r)
 }
 
 // count counts at once, in parts, or adds up parts; whole is false where one

@@ -87,3 +87,30 @@ func TestPlanKeepsItsSchema(t *testing.T) {
 	conforms(t, "plan.schema.json", outputOf(t, "plan", filepath.Join(patients, "second-visit.toml"),
 		"--stock", filepath.Join("..", "..", "testdata", "stock.toml"), "--json"))
 }
+
+func TestExplainKeepsItsSchema(t *testing.T) {
+	folder := filepath.Join("..", "..", "testdata")
+	conforms(t, "explain.schema.json", outputOf(t, "explain", filepath.Join(folder, "patients", "leaks-at-high-pressure.toml"), "--json"))
+	for _, file := range []string{"rising.csv", "below-the-vent.csv", "one-pressure.csv"} {
+		conforms(t, "explain.schema.json", outputOf(t, "explain", filepath.Join(folder, "readings", file), "--mask", "nasal", "--size", "medium", "--json"))
+	}
+}
+
+// TestEveryVerbsDrawsKeepTheirSchema: what draws add is described wherever they are asked.
+func TestEveryVerbsDrawsKeepTheirSchema(t *testing.T) {
+	folder := filepath.Join("..", "..", "testdata")
+	for schema, args := range map[string][]string{
+		"breath":     {"breath", filepath.Join(folder, "scenarios", "breath", "mouth-leak.toml")},
+		"explain":    {"explain", filepath.Join(folder, "patients", "leaks-at-high-pressure.toml")},
+		"plan":       {"plan", filepath.Join(folder, "patients", "second-visit.toml")},
+		"population": {"population", example("population"), "--n", "20"},
+		"night":      {"night", example("night-on-the-side"), "--nights", "2"},
+		"sweep":      {"sweep", example("fits")},
+	} {
+		out := outputOf(t, append(args, "--draws", "2", "--seed", "3", "--json")...)
+		conforms(t, schema+".schema.json", out)
+		if !bytes.Contains(out, []byte(`"verdicts": [`)) {
+			t.Errorf("%s has no draws in its answer", schema)
+		}
+	}
+}

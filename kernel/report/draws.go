@@ -63,6 +63,17 @@ func DrawsText(r uncertainty.Result, w DrawsWords, ink Ink) string {
 	return b.String()
 }
 
+// WithDraws puts what draws tell into an answer's text, before what to look at
+// afterwards, which comes last, or else before its last paragraph.
+func WithDraws(whole, draws string) string {
+	whole, draws = strings.TrimRight(whole, "\n"), strings.TrimSpace(draws)
+	at := strings.LastIndex(whole, "\nAfterwards:")
+	if at < 0 {
+		at = max(0, strings.LastIndex(whole, "\n\n"))
+	}
+	return strings.TrimRight(whole[:at], "\n") + "\n\n" + draws + "\n\n" + strings.TrimLeft(whole[at:], "\n") + "\n"
+}
+
 // DrawsSentences say how many draws agree, what the answer hangs on, and what
 // was drawn.
 func DrawsSentences(r uncertainty.Result, w DrawsWords) []string {

@@ -2,9 +2,9 @@ package report
 
 import (
 	"fmt"
-	"strings"
 
 	"tautline/model/explain"
+	"tautline/model/mask"
 	"tautline/model/uncertainty"
 	"tautline/model/unit"
 )
@@ -18,11 +18,21 @@ var (
 		},
 		Matter: "The visits to expect hang mostly on"}
 	ExplainDraws = DrawsWords{
-		Verdict: func(c int) string { return "what leads is " + strings.ReplaceAll(explain.Cause(c).ID(), "_", " ") },
+		Verdict: func(c int) string { return "what leads is " + causeNames[explain.Cause(c)] },
 		ID:      func(c int) string { return explain.Cause(c).ID() },
 		Quantities: map[uncertainty.Quantity]QuantityWords{
 			uncertainty.Leader: {"probability of what leads", "%", 0.01}},
 		Matter: "How far the leading cause leads hangs mostly on"}
+	PopulationDraws = DrawsWords{
+		Verdict: func(v int) string { return typeNoun(mask.Types()[v]) + mostFaces(v) },
+		ID:      func(v int) string { return string(mask.Types()[v]) },
+		Quantities: map[uncertainty.Quantity]QuantityWords{
+			uncertainty.ServedShare(mask.Oronasal): {"oronasal: faces with a window", "%", 0.01},
+			uncertainty.ServedShare(mask.Nasal):    {"nasal: faces with a window", "%", 0.01},
+			uncertainty.ServedShare(mask.Pillows):  {"pillows: faces with a window", "%", 0.01},
+			uncertainty.AnyShare:                   {"some type: faces with a window", "%", 0.01},
+		},
+		Matter: "The share of faces hangs mostly on"}
 	NightDraws = DrawsWords{
 		Verdict: func(v int) string {
 			return [...]string{"most nights stay under your limit", "most nights go past your limit"}[v]
@@ -45,6 +55,14 @@ var (
 		},
 		Matter: "The unintentional leak hangs mostly on"}
 )
+
+// mostFaces goes on after the noun of a type.
+func mostFaces(v int) string {
+	if mask.Types()[v] == mask.Pillows {
+		return " have a window on most faces"
+	}
+	return " has a window on most faces"
+}
 
 // firstChoiceWords says what a plan tries first.
 func firstChoiceWords(v int) string {

@@ -28,8 +28,8 @@ type ExplainResult struct {
 	Ties      []TieItem         `json:"ties"`
 	Next      *NextItem         `json:"next_test"`
 	Actions   []ActionItem      `json:"actions"`
-	Draws     *float64          `json:"draws"`
-	Effective *float64          `json:"draws_that_count"`
+	Draws     *float64          `json:"simulated_leaks"`
+	Effective *float64          `json:"simulated_leaks_that_count"`
 	Sentences []string          `json:"sentences"`
 	Cautions  []string          `json:"cautions"`
 }

@@ -37,6 +37,25 @@ func Plan(ctx context.Context, q Question) (Answer, error) {
 	return a, ctx.Err()
 }
 
+// First says what to try first and what to expect of the plan, and nothing else:
+// a small part of the work of Plan, for whoever asks many times. The only choice
+// is told by its setting.
+func First(ctx context.Context, q Question) (Answer, error) {
+	if err := q.Check(); err != nil {
+		return Answer{}, err
+	}
+	a := Answer{Question: q}
+	w, err := q.think(ctx)
+	if err != nil || w.over() {
+		return a, err
+	}
+	if c, ok := w.policy(w.now).choose(w.now, w.course); ok {
+		a.Choices = []Choice{{Setting: w.setting(c)}}
+		a.Planned = w.planned(ctx)
+	}
+	return a, ctx.Err()
+}
+
 // fewAgree is the effective number of simulated persons below which the belief
 // is a wide guess.
 const fewAgree = 15

@@ -59,6 +59,20 @@ func CaseInputs(c fit.Case, stated Stated) ([]Input[fit.Case], []Held) {
 	return l.in, l.held
 }
 
+// WearingInputs lists those of a fitting that are not the face's, for questions
+// that draw their faces themselves.
+func WearingInputs(c fit.Case, stated Stated) ([]Input[fit.Case], []Held) {
+	l := &collector{c: &c, stated: stated}
+	l.mask()
+	l.straps()
+	l.tissueShare()
+	l.seal()
+	l.circuit()
+	l.position()
+	l.wear()
+	return l.in, l.held
+}
+
 // QuestionInputs lists those of a question about a fitting: the numbers of the
 // case, and the strap force where it was told by feel or by tabs.
 func QuestionInputs(q fit.Question, stated Stated) ([]Input[fit.Question], []Held) {

@@ -82,7 +82,7 @@ func (l *collector) face() {
 		l.add(face.WidthRecord, float64(f.Width), func(c *fit.Case, v float64) { c.Face.Width = unit.Length(v) })
 		l.add(face.NoseRecord, float64(f.NoseWidth), func(c *fit.Case, v float64) { c.Face.NoseWidth = unit.Length(v) })
 	}
-	l.add(face.FoundationShare, l.c.TissueShare, func(c *fit.Case, v float64) { c.TissueShare = v })
+	l.tissueShare()
 	if f.Beard != [face.SiteCount]unit.Length{} {
 		l.add(face.HairGapRecord, float64(l.c.HairThickness), func(c *fit.Case, v float64) { c.HairThickness = unit.Length(v) })
 	}
@@ -91,6 +91,11 @@ func (l *collector) face() {
 		l.tissue(p)
 	}
 	l.features()
+}
+
+// tissueShare lists what turns the modulus of any tissue into a rim's.
+func (l *collector) tissueShare() {
+	l.add(face.FoundationShare, l.c.TissueShare, func(c *fit.Case, v float64) { c.TissueShare = v })
 }
 
 // shape draws what a tick leaves open at a pair of sites, for both together and

@@ -44,8 +44,7 @@ func (s *Study[Q]) Run(ctx context.Context, p Plan) (Result, error) {
 	for _, in := range s.Inputs {
 		r.Inputs = append(r.Inputs, Drawn{in.Parameter, in.Spread})
 	}
-	var err error
-	if r.Stated, err = s.Ask(s.Question, 0); err != nil {
+	if err := s.state(&r); err != nil {
 		return r, err
 	}
 	did := counter(s.work(p.Draws), p.Progress)
@@ -64,6 +63,16 @@ func (s *Study[Q]) Run(ctx context.Context, p Plan) (Result, error) {
 		return r, nil
 	}
 	return r, s.sensitivities(ctx, &r, u, outcomes, did)
+}
+
+// state takes what the question comes to as asked, or asks.
+func (s *Study[Q]) state(r *Result) (err error) {
+	if s.Known != nil {
+		r.Stated = *s.Known
+		return nil
+	}
+	r.Stated, err = s.Ask(s.Question, 0)
+	return err
 }
 
 // rows is how many rows the indices rest on: as many as there are draws, within

@@ -2,15 +2,16 @@ package uncertainty
 
 import (
 	"context"
+	"strings"
 	"testing"
 
 	"tautline/model/airway"
 	"tautline/model/explain"
 	"tautline/model/face"
-	"tautline/model/fit"
 	"tautline/model/mask"
 	"tautline/model/night"
 	"tautline/model/plan"
+	"tautline/model/population"
 	"tautline/model/unit"
 )
 
@@ -72,7 +73,15 @@ func TestPlanStudy(t *testing.T) {
 	for _, kind := range mask.Types() {
 		q.Stock = append(q.Stock, plan.Item{Type: kind, Size: "medium", Vented: true, Count: 1})
 	}
-	r := holdStudy(t, PlanStudy(context.Background(), q), 3)
+	a, err := plan.Plan(context.Background(), q)
+	if err != nil {
+		t.Fatal(err)
+	}
+	first, err := plan.First(context.Background(), q)
+	if err != nil || first.Choices[0].Setting != a.Choices[0].Setting || first.Planned.Visits != a.Planned.Visits {
+		t.Errorf("what comes first differs when nothing else is asked: %+v, %v", first.Choices, err)
+	}
+	r := holdStudy(t, PlanStudy(context.Background(), a), 3)
 	if kind, size, ok := FirstChoice(r.Stated.Verdict); !ok || size != "medium" {
 		t.Errorf("the first choice is %s %s (%v)", kind, size, ok)
 	}
@@ -81,4 +90,18 @@ func TestPlanStudy(t *testing.T) {
 	}
 }
 
-var _ = fit.Holds
+// TestPopulationStudy: no number of a face is drawn once more.
+func TestPopulationStudy(t *testing.T) {
+	q := population.Usual(question(t, mask.Nasal, "narrow bridge", 3))
+	q.Faces = 30
+	a, err := population.Ask(context.Background(), q)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := holdStudy(t, PopulationStudy(context.Background(), a, Nothing), 3)
+	for _, in := range r.Inputs {
+		if strings.HasPrefix(in.Parameter.Name, "deviation") || strings.HasPrefix(in.Parameter.Name, "tissue m") {
+			t.Errorf("%s is drawn, and the faces are drawn already", in.Parameter.Name)
+		}
+	}
+}

@@ -64,6 +64,9 @@ type Study[Q any] struct {
 	Inputs     []Input[Q]
 	Held       []Held
 	Quantities []Quantity
+	// Known, when given, is what the question comes to as asked, so that it need
+	// not be asked again.
+	Known *Outcome
 	// Ask answers one draw; it is called from several goroutines. The draw's
 	// number seeds whatever else is random in the answer.
 	Ask func(q Q, draw int) (Outcome, error)
