@@ -145,6 +145,11 @@ func (e Explanation) Cause(name string) explain.Result {
 	panic(unknown("cause", name, known))
 }
 
+// Leading gives what is said of the most probable cause.
+//
+// Example: why.Leading().Probability
+func (e Explanation) Leading() explain.Result { return e.Answer.Leading() }
+
 // Step gives what one step is expected to do, by its name in files.
 //
 // Example: why.Step("reseat").After

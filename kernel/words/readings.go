@@ -65,8 +65,8 @@ type ReadingList struct {
 	clinic []scenario.Clinic // the files, with what they say of their readings
 }
 
-// readings makes a list of leaks at pressures, typed in one by one or read from
-// a CSV file in the notebook's folder. The header of such a file names both
+// readings makes a list of leaks at pressures, typed in one by one, read from a
+// CSV file in the notebook's folder, or put together from such lists. The header of such a file names both
 // columns and their units: pressure_cmH2O,leak_L_per_min.
 //
 // Unit: pressures and flows
@@ -79,6 +79,8 @@ func (p *place) readings(from ...any) ReadingList {
 		switch x := x.(type) {
 		case Reading:
 			l.All = append(l.All, x)
+		case ReadingList:
+			l.All, l.clinic = append(l.All, x.All...), append(l.clinic, x.clinic...)
 		case string:
 			l.name = x
 			c, err := scenario.Readings(x, p.read(x))
