@@ -32,12 +32,14 @@ func PlanText(a plan.Answer, stock string, ink Ink) string {
 	para(PlanGates(a)...)
 	b.WriteString("\n")
 	para(ink.Bold(PlanSentence(a)))
+	para(PlanPastLine(a))
 	para(PlanWhy(a)...)
 	if a.Next != nil && a.Next.Move != plan.Keep && a.Next.Move != plan.Stop {
 		head("At this visit, in this order")
 		numbered(PlanOrder(a))
 		head("Next, by what comes of it")
 		b.WriteString(Columns("  ", PlanRows(a)))
+		para(pastLineNote(a))
 		head("What to expect from now on, in simulated persons")
 		b.WriteString(Columns("  ", ForecastRows(a)))
 		para(ForecastSentence(a))
@@ -45,6 +47,9 @@ func PlanText(a plan.Answer, stock string, ink Ink) string {
 	if rows := ChoiceRows(a); len(rows) > headRows+1 {
 		head("What else the stock has, fewest visits to expect first")
 		b.WriteString(Columns("  ", rows))
+		if a.Question.Line.IsSet() {
+			para(PlanLineLimit)
+		}
 	}
 	head("What this cannot know")
 	for _, s := range PlanUnknown(a) {
@@ -77,6 +82,9 @@ func PlanCase(a plan.Answer, stock string) string {
 }
 
 func planLine(q plan.Question) string {
+	if !q.Line.IsSet() {
+		return "not stated, so none is kept to"
+	}
 	level := Contact(q.Line.Level(q.Worn))
 	if q.Line.Source == "chosen by the user" {
 		return level + " (yours)"
@@ -190,8 +198,8 @@ func PlanWhy(a plan.Answer) []string {
 		return nil
 	}
 	c := a.Choices[0]
-	out := []string{fmt.Sprintf("In the middle of what is believed, %s would pass the cushion at %s, and the largest contact is %s, most often at %s. Chance to pass your line: %s.",
-		Some(c.Leak), Airway(a.Question.Range[1]), Contact(c.Contact), bothSides(c.Site), percent(c.OverLine))}
+	out := []string{fmt.Sprintf("In the middle of what is believed, %s would pass the cushion at %s, and the largest contact is %s, most often at %s.%s",
+		Some(c.Leak), Airway(a.Question.Range[1]), Contact(c.Contact), bothSides(c.Site), passWords(a.Question, c.OverLine))}
 	if c.OverLine > 0.5 {
 		out = append(out, "More likely than not it passes your line: look at the skin early, and at the other masks below, before it is left so.")
 	}

@@ -63,14 +63,17 @@ type ChoiceItem struct {
 	Contact  *float64            `json:"contact_mmHg"`
 	Site     string              `json:"contact_site"`
 	OverLine *float64            `json:"chance_past_line"`
+	PastLine bool                `json:"nothing_keeps_under_line"`
 }
 
 // A StepItem is one node of the tree.
 type StepItem struct {
-	Move    string        `json:"move"`
-	Setting *StrapSetting `json:"setting"`
-	Solves  *float64      `json:"chance_comfortable"`
-	After   []BranchItem  `json:"after"`
+	Move     string        `json:"move"`
+	Setting  *StrapSetting `json:"setting"`
+	Solves   *float64      `json:"chance_comfortable"`
+	OverLine *float64      `json:"chance_past_line"`
+	PastLine bool          `json:"nothing_keeps_under_line"`
+	After    []BranchItem  `json:"after"`
 }
 
 // A BranchItem is what comes after one outcome.
@@ -119,6 +122,9 @@ func PlanJSON(name, about, stock string, a plan.Answer) PlanResult {
 		r.Choices = append(r.Choices, choiceItem(c))
 	}
 	r.Sentences = append(append([]string{PlanCase(a, stock)}, PlanGates(a)...), PlanSentence(a))
+	if past := PlanPastLine(a); past != "" {
+		r.Sentences = append(r.Sentences, past)
+	}
 	r.Sentences = append(append(r.Sentences, PlanWhy(a)...), PlanAfterwards(a))
 	return r
 }
@@ -134,7 +140,7 @@ func strapSetting(s plan.Setting) StrapSetting {
 func choiceItem(c plan.Choice) ChoiceItem {
 	item := ChoiceItem{StrapSetting: strapSetting(c.Setting), From: []StockItem{}, Visits: num(c.Visits), Changes: num(c.Changes),
 		Solved: nums(c.Solved), Chances: map[string]*float64{}, Leak: num(c.Leak.LPerMin()), Contact: num(c.Contact.MmHg()),
-		Site: c.Site.ID(), OverLine: num(c.OverLine)}
+		Site: c.Site.ID(), OverLine: num(c.OverLine), PastLine: c.PastLine}
 	for _, m := range c.Items {
 		item.From = append(item.From, stockItem(m))
 	}
@@ -148,7 +154,7 @@ func stepItem(s *plan.Step) *StepItem {
 	if s == nil {
 		return nil
 	}
-	item := &StepItem{Move: s.Move.ID(), Solves: num(s.Solves), After: []BranchItem{}}
+	item := &StepItem{Move: s.Move.ID(), Solves: num(s.Solves), OverLine: num(s.OverLine), PastLine: s.PastLine, After: []BranchItem{}}
 	if s.Setting.Type != "" {
 		set := strapSetting(s.Setting)
 		item.Setting = &set

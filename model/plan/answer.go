@@ -49,7 +49,10 @@ type Choice struct {
 	Leak     unit.Flow     // middle of the belief, at the highest pressure
 	Contact  unit.Pressure // largest over the sites; middle of the belief
 	Site     face.Site     // where that is most often
-	OverLine float64       // chance that it passes the reference line
+	OverLine float64       // chance that it passes the reference line; 0 when none is stated
+	// PastLine tells that no strap force of this mask keeps under a stated line
+	// (PassChance) with a chance to be comfortable: it comes after all that do.
+	PastLine bool
 }
 
 // A Move is what a step does against the mask worn before.
@@ -78,7 +81,11 @@ type Step struct {
 	Setting Setting // zero for Keep and Stop
 	// Solves is the chance that it is comfortable, given what led here.
 	Solves float64
-	After  []Branch // one for each outcome, comfortable first; nil at the tree's edge
+	// OverLine is the chance that it passes the stated line; PastLine tells that
+	// it is over PassChance, because nothing that is left keeps under the line.
+	OverLine float64
+	PastLine bool
+	After    []Branch // one for each outcome, comfortable first; nil at the tree's edge
 }
 
 // A Branch is what to do after one outcome.

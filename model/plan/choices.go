@@ -41,10 +41,11 @@ func (w *work) choices(ctx context.Context) ([]Choice, error) {
 }
 
 // rank sorts by visits; what differs by less than a tenth of a visit is sorted by
-// mask changes, then by the load on the skin. What the plan tries first leads.
+// mask changes, then by the load on the skin. What passes a stated line comes
+// after all that keeps under it. What the plan tries first leads.
 func (w *work) rank(out []Choice) {
 	slices.SortStableFunc(out, func(a, b Choice) int {
-		return cmp.Or(cmp.Compare(math.Round(a.Visits*10), math.Round(b.Visits*10)),
+		return cmp.Or(boolCompare(a.PastLine, b.PastLine), cmp.Compare(math.Round(a.Visits*10), math.Round(b.Visits*10)),
 			cmp.Compare(math.Round(a.Changes*10), math.Round(b.Changes*10)), cmp.Compare(a.Contact, b.Contact))
 	})
 	c, ok := w.policy(w.now).choose(w.now, w.course)
@@ -95,14 +96,12 @@ func (w *work) choice(c int) Choice {
 	m, level := w.table.setting(c)
 	var leak, contact []float64
 	var sites [face.SiteCount]float64
-	line := math.Log(max(1, float64(w.q.Line.Level(w.q.Worn))))
+	out.OverLine = w.line.chance(w.now, c)
+	out.PastLine = out.OverLine > PassChance
 	for i, weight := range w.now {
 		r := &w.table.bank.responses(i, m)[level]
 		leak, contact = append(leak, r.leak), append(contact, r.largest())
 		sites[r.site] += weight
-		if r.largest() > line {
-			out.OverLine += weight
-		}
 	}
 	out.Leak = unit.Flow(math.Exp(quantile(0.5, leak, w.now)))
 	out.Contact = unit.Pressure(math.Exp(quantile(0.5, contact, w.now)))

@@ -84,6 +84,7 @@ func (q *Question) warnings() (out []Warning) {
 type work struct {
 	q      *Question
 	table  *table
+	line   *bound
 	offer  []bool // of the bank's masks, which may be tried
 	now    belief
 	course []tried
@@ -109,6 +110,7 @@ func (q *Question) think(ctx context.Context) (*work, error) {
 		return nil, err
 	}
 	w := &work{q: q, table: b.newTable(q.spreads()), now: even(n), offer: make([]bool, len(s.masks))}
+	w.line = q.newBound(w.table)
 	for m := range offered {
 		w.offer[m] = true
 	}
@@ -181,5 +183,5 @@ func (w *work) over() bool {
 
 // policy is the plan from here on under a belief that already knows the course.
 func (w *work) policy(b belief) *planned {
-	return &planned{table: w.table, prior: b, known: len(w.course), offer: w.offer}
+	return &planned{table: w.table, prior: b, known: len(w.course), offer: w.offer, line: w.line}
 }

@@ -11,6 +11,7 @@ type planned struct {
 	prior belief
 	known int    // visits of a course that the prior already knows
 	offer []bool // of the bank's masks, which may be tried; nil for all
+	line  *bound // nil when no line was stated
 	// deep is how many of the likeliest candidates are looked at one outcome
 	// further; 0 for none.
 	deep int
@@ -38,6 +39,9 @@ func (p *planned) choose(b belief, course []tried) (int, bool) {
 	score := make(map[int]float64, len(open))
 	for _, c := range open {
 		score[c] = floats.Dot(b, p.table.of[Comfortable][c])
+	}
+	if open = p.line.under(b, p.table, open, course, score); len(open) == 0 {
+		return 0, false
 	}
 	if p.deep > 0 {
 		open = likeliest(open, score, p.deep)

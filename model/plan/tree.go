@@ -18,6 +18,8 @@ func (w *work) tree(b belief, course []tried, chance float64, deep int) *Step {
 	if len(course) > 0 {
 		s.Move = w.table.move(course[len(course)-1].candidate, c)
 	}
+	s.OverLine = w.line.chance(b, c)
+	s.PastLine = s.OverLine > PassChance
 	odds := w.odds(b, c)
 	s.Solves = odds[Comfortable]
 	if deep == 0 {

@@ -92,6 +92,7 @@ type stage struct {
 	q             TrialQuestion
 	truth         *bank
 	belief        *table
+	line          *bound
 	prior         belief
 	meant, really Spreads
 }
@@ -123,6 +124,7 @@ func (q *TrialQuestion) prepare(ctx context.Context) (*stage, error) {
 		return nil, err
 	}
 	st.belief, st.prior = held.newTable(st.meant), even(n)
+	st.line = q.newBound(st.belief)
 	if q.Changed {
 		st.really.Set = math.Hypot(st.really.Set, ChangedSpread.SI())
 	}
@@ -143,7 +145,7 @@ func (t *stage) plan(i int) policy {
 	for k := range prior {
 		prior[k] = look.likely(&t.belief.bank.people[k].face)
 	}
-	return &planned{table: t.belief, prior: prior.normed()}
+	return &planned{table: t.belief, prior: prior.normed(), line: t.line}
 }
 
 // each plays one course for everybody, on all cores. A person's own luck at each
