@@ -33,6 +33,8 @@ var examples = map[reflect.Type]string{
 	reflect.TypeFor[ReadingList]():   `Readings(Reading(8*CmH2O, 31*LPerMin))`,
 	reflect.TypeFor[Fitting]():       `PutOn(mask, face, Straps(3*N))`,
 	reflect.TypeFor[Control]():       `Slider("straps", 1*N, 8*N)`,
+	reflect.TypeFor[Student]():       `Student("class-7", "k42")`,
+	reflect.TypeFor[Task]():          `me.Task("strap pull")`,
 	reflect.TypeFor[Fact]():          `Ticks("narrow bridge") or Told("implants", "no")`,
 	reflect.TypeFor[Shelf]():         `Stock("stock.toml")`,
 	reflect.TypeFor[PatientFacts]():  `Facts(Ticks("narrow bridge"), Pressures(4*CmH2O, 16*CmH2O))`,

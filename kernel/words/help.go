@@ -6,6 +6,7 @@ import (
 	"maps"
 	"slices"
 
+	"tautline/kernel/coursework"
 	"tautline/kernel/engine"
 	"tautline/kernel/scenario"
 	"tautline/model/explain"
@@ -44,6 +45,7 @@ func Help() engine.Help {
 		"Told": {slices.Sorted(maps.Keys(asked)), {"yes", "no", unknownChoice}},
 		"Mask": {kinds, mask.Sizes()}, "Face": {names},
 		"Position": {lying}, "Site": {sites},
+		"Task":     {taskNames()},
 		"TestLeak": {nil, {"throughout", "inspiration", "expiration"}},
 		"Estimate": {{"whole breath", "vent at the mean pressure", "one conductance", "end of expiration"}}}
 	for word, key := range seenKeys {
@@ -60,4 +62,10 @@ func causeIDs() (all []string) {
 		all = append(all, c.ID())
 	}
 	return all
+}
+
+// taskNames lists the tasks of the lessons; a test holds their file to be good.
+func taskNames() []string {
+	tasks, _ := coursework.Lessons()
+	return tasks.Names()
 }

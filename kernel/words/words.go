@@ -56,7 +56,8 @@ var functions = map[string]any{
 	"Reading": reading, "Readings": (*place)(nil).readings, "Vent": maskVent, "VentCurve": (*place)(nil).ventCurve,
 	"Plan": (*place)(nil).planFor, "Facts": (*place)(nil).facts, "Stock": (*place)(nil).stock,
 	"Ticks": ticks, "NoseWidth": noseWidth, "Pressures": pressures, "Told": told, "CoversAtMost": coversAtMost, "Outcome": outcome,
-	"Live": unplaced, "Bedside": unplacedForm, "BedsidePlan": unplacedPlanForm, "Slider": slider, "Count": count, "Choice": choice, "Switch": newSwitch,
+	"Student": student,
+	"Live":    unplaced, "Bedside": unplacedForm, "BedsidePlan": unplacedPlanForm, "Slider": slider, "Count": count, "Choice": choice, "Switch": newSwitch,
 	"Explain": (*place)(nil).explain, "AirFeltAt": airFeltAt, "SoreAt": soreAt,
 	"OnFlow": onFlow, "OnStatistic": onStatistic, "SteppedBy": steppedBy, "DryMouth": dryMouth,
 	"WorseOnSide": worseOnSide, "CushionLooks": cushionLooks, "StrapsFeel": strapsFeel, "OxygenAdded": oxygenAdded,
@@ -66,7 +67,8 @@ var functions = map[string]any{
 
 // types are the types that a function in a cell may want to name.
 var types = map[string]reflect.Type{
-	"Doubt":       reflect.TypeFor[Doubt](),
+	"Doubt": reflect.TypeFor[Doubt](),
+	"Task":  reflect.TypeFor[Task](), "Feedback": reflect.TypeFor[Feedback](), "Progress": reflect.TypeFor[Progress](),
 	"FacesAnswer": reflect.TypeFor[FacesAnswer](), "Fitting": reflect.TypeFor[Fitting](), "Point": reflect.TypeFor[Point](),
 	"NightSleep": reflect.TypeFor[NightSleep](), "CushionCare": reflect.TypeFor[CushionCare](),
 	"Sweep": reflect.TypeFor[Sweep](), "ReadingList": reflect.TypeFor[ReadingList](), "MaskVent": reflect.TypeFor[MaskVent](),
