@@ -134,6 +134,19 @@ func SplitSentence(s fit.Split, p fit.Point) string {
 		bedside(s.Straps.Mm()), Depth(s.Total), Depth(s.Shape), worst)
 }
 
+// SplitRows lists the parts of the mismatch, each with what changes it.
+func SplitRows(s fit.Split, p fit.Point) [][3]string {
+	return [][3]string{
+		{"uneven by, in all", Depth(s.Total), "size, type"},
+		{"of that, straps can take up", Depth(s.Straps), "moving and tilting the mask"},
+		{"left as shape", Depth(s.Shape), "cushion, size, type"},
+		{"stands off most at", Both(p, s.Worst), "look here first"},
+	}
+}
+
+// SplitAfter says what to look at once straps or mask were changed.
+const SplitAfter = "Shape that remains is not yet a leak: the cushion follows a few millimetres of it. Look where air comes out with the pressure on, and at the skin of the places that stand proud."
+
 // DoubtSentence says what a guessed strap force leaves open; empty when the
 // force was measured.
 func DoubtSentence(a fit.Answer) string {

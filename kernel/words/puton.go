@@ -205,18 +205,6 @@ func (f Fitting) With(settings ...Setting) Fitting {
 	return Fitting{on, f.at}
 }
 
-// Split tells how much of the mismatch between rim and face the straps can take
-// up by moving and tilting the frame, and how much is shape.
-//
-// Equation: the spread round the rim, largest minus smallest, before and after the plane that fits it best is taken away
-// Unit: millimetres (mm)
-// Example: fit.Split().Shape
-func (f Fitting) Split() fit.Split {
-	s, err := f.model().Split()
-	check(err)
-	return s
-}
-
 // model gives what the model put on.
 func (f Fitting) model() *fit.Fitting {
 	if f.on == nil {

@@ -76,7 +76,7 @@ var types = map[string]reflect.Type{
 	"PlanAnswer": reflect.TypeFor[PlanAnswer](), "PatientFacts": reflect.TypeFor[PatientFacts](), "Fact": reflect.TypeFor[Fact](),
 	"Shelf":       reflect.TypeFor[Shelf](),
 	"Explanation": reflect.TypeFor[Explanation](), "Seen": reflect.TypeFor[Seen](),
-	"Setting": reflect.TypeFor[Setting](), "SiteState": reflect.TypeFor[fit.SiteState](),
+	"Mismatch": reflect.TypeFor[Mismatch](), "Setting": reflect.TypeFor[Setting](), "SiteState": reflect.TypeFor[fit.SiteState](),
 }
 
 var quantities = []struct {
