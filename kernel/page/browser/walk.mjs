@@ -88,6 +88,7 @@ export class Person {
     p.context = await browser.newContext({ viewport: { width, height }, reducedMotion: 'reduce', acceptDownloads: true, ...more });
     p.context.setDefaultTimeout(Number(process.env.WALK_PATIENCE ?? 15000));
     p.trouble = [];
+    if (process.env.WALK_FILES) await p.context.route(/\/assets\/page\.(js|css)/, r => r.fulfill({ path: process.env.WALK_FILES + new URL(r.request().url()).pathname.slice(7) }));
     p.page = await p.tab();
     await p.page.goto(place.link);
     return p;

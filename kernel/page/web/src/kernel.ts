@@ -95,11 +95,16 @@ export class Kernel {
       await this.openSocket(this.session.kernel.id);
       this.tries = 0;
       this.set('connected');
-      const info = await this.ask('shell', 'kernel_info_request', {});
-      if (info.content.status === 'ok' && this.state === 'starting') this.setState('idle');
+      await this.greet();
     } catch {
       this.again();
     }
+  }
+
+  /** greet asks a kernel that starts to answer: until it is asked something it says nothing, not even that it is ready. */
+  private async greet(): Promise<void> {
+    const info = await this.ask('shell', 'kernel_info_request', {});
+    if (info.content.status === 'ok' && this.state === 'starting') this.setState('idle');
   }
 
   private openSocket(kernel: string): Promise<void> {
@@ -154,6 +159,7 @@ export class Kernel {
       this.waiting.clear();
       this.fresh();
     }
+    if (s === 'starting' && was === 'restarting') void this.greet().catch(() => {}); // a lost connection greets again
     if (s !== was) this.changed();
     if (s === 'dead') { this.session = null; this.socket?.close(); }
   }
