@@ -100,7 +100,8 @@ export const looking = {
       await p.output(3).getByText('Afterwards').first().waitFor();
       await p.ready();
       const sheet = await p.page.pdf({ format: 'A4', preferCSSPageSize: true });
-      same(sheet.toString('latin1').match(/\/Type\s*\/Page(?!s)/g).length, 1, 'printed pages');
+      // One page for the first answer with the lines for the hand, one for each further answer.
+      same(sheet.toString('latin1').match(/\/Type\s*\/Page(?!s)/g).length, await p.page.locator('.cell.code').count(), 'printed pages');
     },
   },
 };

@@ -11,7 +11,7 @@ const size = (n: number | null): string => n === null ? '' : n < 1e6 ? `${Math.m
 
 export class ListPage {
   readonly element = el('div', { class: 'shelf' });
-  private body = el('main', { id: 'list', tabIndex: -1 });
+  private body = el('main', { id: 'content', tabIndex: -1 });
   private unlisten: () => void;
 
   constructor(private folder: string, private start: api.Start, private go: (folder: string) => void, private open: (path: string) => void) {

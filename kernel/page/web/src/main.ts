@@ -27,7 +27,7 @@ async function turn(): Promise<void> {
     }
     room.replaceChildren(page.element);
   } catch (e) {
-    room.replaceChildren(el('main', { class: 'sheet' }, el('h1', {}, 'This cannot be opened'), el('p', {}, (e as Error).message), el('p', {}, el('a', { href: '/' }, 'All notebooks'))));
+    room.replaceChildren(el('main', { id: 'content', tabIndex: -1, class: 'sheet' }, el('h1', {}, 'This cannot be opened'), el('p', {}, (e as Error).message), el('p', {}, el('a', { href: '/' }, 'All notebooks'))));
     failed(e);
   }
 }
@@ -39,9 +39,15 @@ function go(address: string): void {
 
 const goFolder = (folder: string): void => go(folder === '' ? '/' : `/?folder=${encodeURIComponent(folder)}`);
 
+/** skip moves the focus only: following the link would change the address, by which the page knows what it shows. */
+function skip(e: Event): void {
+  e.preventDefault();
+  document.getElementById('content')?.focus();
+}
+
 async function begin(): Promise<void> {
   applyTheme();
-  document.body.append(el('a', { class: 'skip', href: '#notebook' }, 'Skip to the content'), room, place());
+  document.body.append(el('a', { class: 'skip', href: '#content', onclick: skip }, 'Skip to the content'), room, place());
   start = await api.start();
   if (location.pathname === '/' && start.notebook && !sessionStorage.getItem('been')) history.replaceState(null, '', `/open/${encodeURIComponent(start.notebook)}`);
   sessionStorage.setItem('been', 'yes');

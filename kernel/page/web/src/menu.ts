@@ -39,7 +39,8 @@ export function menu(from: HTMLElement, name: string, items: (Item | null)[]): v
     e.preventDefault();
     e.stopPropagation();
   });
-  document.body.append(list);
+  // In the head, so that it belongs to a landmark and no cell's box cuts it off.
+  (document.querySelector('header.top') ?? document.body).append(list);
   const r = from.getBoundingClientRect(), room = document.documentElement.clientWidth;
   list.style.top = `${Math.min(r.bottom + 4, Math.max(8, window.innerHeight - list.offsetHeight - 8))}px`;
   list.style.left = `${Math.max(8, Math.min(r.left, room - list.offsetWidth - 8))}px`;

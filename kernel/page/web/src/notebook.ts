@@ -58,7 +58,7 @@ export class NotebookPage implements Owner {
     this.stop = button('Stop', () => void this.kernel.interrupt().catch(failed), { class: 'stop' });
     this.head = this.header();
     this.element.append(this.head, this.find.element, this.banner, el('div', { class: 'sheet' }, this.outline,
-      el('main', { id: 'notebook', tabIndex: -1 }, el('p', { class: 'caution', role: 'note' }, start.caution), this.begin, this.list,
+      el('main', { id: 'content', tabIndex: -1 }, el('p', { class: 'caution', role: 'note' }, start.caution), this.begin, this.list,
         el('div', { class: 'after' }, button('Add code', () => this.insert(this.doc.cells.length, 'code')), button('Add text', () => this.insert(this.doc.cells.length, 'markdown'))))));
     this.wire();
     this.current = this.doc.cells[0]!.id;
@@ -78,7 +78,7 @@ export class NotebookPage implements Owner {
       for (const v of this.views.values()) v.drawControls();
     };
     this.controls.appeared = () => { for (const v of this.views.values()) v.drawControls(); };
-    this.runner.changed = id => { this.views.get(id)?.status(); this.kernelChanged(); this.markSoon(); };
+    this.runner.changed = id => { this.views.get(id)?.status(); this.kernelChanged(); this.markSoon(); this.showBegin(); };
     this.saver.changed = () => this.savedChanged();
     this.saver.theirs = f => { this.doc.replace(f.content); show('Another tab or program saved this notebook; this is its version.', [{ words: 'Undo', act: () => this.doc.undo() }]); };
     this.saver.moved = p => { this.entry = { ...this.entry, path: p, name: p.split('/').pop()!, built_in: false }; this.kernel.moved(p); history.replaceState(null, '', `/open/${p.split('/').map(encodeURIComponent).join('/')}`); this.titleChanged(); };
@@ -103,12 +103,12 @@ export class NotebookPage implements Owner {
     return el('header', { class: 'top' },
       el('div', { class: 'line' }, b('All notebooks', () => this.leavePage(), { class: 'plain' }), this.title, this.saved, this.kernelSaid),
       el('div', { class: 'line buttons', role: 'toolbar', 'aria-label': 'Notebook' },
-        b('Run', () => this.act('runNext'), { class: 'main', title: 'Run this cell and go to the next (Shift-Enter)' }),
+        b('Run', () => this.act('runNext'), { class: 'main writing', title: 'Run this cell and go to the next (Shift-Enter)' }),
         b('Run all', () => this.runAll()), this.stop,
-        b('Run anew', () => void this.restartAndRun(), { title: 'Start the kernel anew and run all cells' }),
-        b('Add cell', () => this.act('below')), b('Undo', () => this.act('undo')), b('Find', () => this.find.open()),
-        b('Outline', () => this.toggleOutline(), { 'aria-expanded': 'false', class: 'outline-button' }), b('Present', () => this.present(true)),
-        b('Keys', () => this.help(), { title: 'Keyboard (h)' }), b('More', e => this.more(e.currentTarget as HTMLElement), { 'aria-haspopup': 'true' })),
+        b('Run anew', () => void this.restartAndRun(), { class: 'writing', title: 'Start the kernel anew and run all cells' }),
+        b('Add cell', () => this.act('below'), { class: 'writing' }), b('Undo', () => this.act('undo'), { class: 'writing' }), b('Find', () => this.find.open()),
+        b('Outline', () => this.toggleOutline(), { 'aria-expanded': 'false', class: 'outline-button writing' }), b('Present', () => this.present(true)),
+        b('Keys', () => this.help(), { class: 'writing', title: 'Keyboard (h)' }), b('More', e => this.more(e.currentTarget as HTMLElement), { 'aria-haspopup': 'true' })),
       el('div', { class: 'line leave-presenting' }, b('Leave presenting', () => this.present(false))));
   }
 
@@ -361,10 +361,20 @@ export class NotebookPage implements Owner {
     const code = this.doc.cells.filter(c => c.kind === 'code' && c.source.trim() !== '');
     const form = code.length > 0 && code.every(c => c.metadata.jupyter?.source_hidden === true);
     this.element.classList.toggle('form', form);
-    this.begin.hidden = !form;
+    this.begin.hidden = !form || this.runner.ran.size > 0;
     if (form && this.begin.childElementCount === 0) {
-      this.begin.append(button('Start', () => this.runAll(), { class: 'main' }), el('span', {}, 'Shows the form below. Nothing runs before.'));
+      this.begin.append(button('Start', () => this.startForm(), { class: 'main' }), el('span', {}, 'Shows the form below. Nothing runs before.'));
     }
+  }
+
+  /** startForm runs all and goes to the first part of the form, which is below the window on a phone. */
+  private startForm(): void {
+    this.runAll();
+    const first = this.doc.cells.find(c => c.kind === 'code')!;
+    this.select(first.id, false);
+    const e = this.views.get(first.id)!.element;
+    e.focus({ preventScroll: true });
+    e.scrollIntoView({ block: 'start' });
   }
 
   // Doing what keys and buttons ask.

@@ -68,7 +68,8 @@ function image(type: string, text: string, metadata: Record<string, any>, words:
 /** Tables get a box to scroll in on a narrow window; drawings fit themselves. */
 function wrapWide(e: HTMLElement): HTMLElement {
   for (const t of Array.from(e.querySelectorAll('table'))) {
-    const box = el('div', { class: 'wide', tabIndex: 0, role: 'region', 'aria-label': t.caption?.textContent || 'table' });
+    const box = el('div', { class: 'wide', tabIndex: 0, role: 'group', 'aria-label': t.caption?.textContent || 'table' });
+    for (const h of Array.from(t.querySelectorAll('th'))) if (h.textContent!.trim() === '') h.replaceWith(el('td')); // it heads nothing
     t.replaceWith(box);
     box.append(t);
   }

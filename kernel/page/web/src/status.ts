@@ -5,7 +5,7 @@ import { button, el } from './dom.ts';
 
 const polite = el('div', { role: 'status', class: 'unseen', 'aria-live': 'polite' });
 const urgent = el('div', { role: 'alert', class: 'unseen' });
-const bar = el('div', { class: 'bar', hidden: true });
+const bar = el('div', { class: 'bar', role: 'region', 'aria-label': 'Message', hidden: true });
 let timer: number | undefined;
 
 /** Where screen readers hear of results; made once. */
