@@ -1,6 +1,6 @@
 // Nobody is kept out: by eyes, by hands without a mouse, by a small window.
 import { readFileSync } from 'node:fs';
-import { barriers as none } from '../axe.mjs';
+import { barriers as none, inkOnCards } from '../axe.mjs';
 import { code, fits, notebook, same, text, until } from '../walk.mjs';
 
 const lesson = JSON.parse(readFileSync(new URL('../../../../notebooks/03-balance.ipynb', import.meta.url), 'utf8'));
@@ -67,6 +67,7 @@ export const barriers = {
       await cells.last().locator('.note', { hasText: /^ran/ }).waitFor({ state: 'attached' });
       await p.ready();
       await both(p, s => none(p.page, `lesson, ${s}`));
+      await inkOnCards(p.page);
     },
   },
   'everything without a mouse': {
