@@ -9,7 +9,6 @@ import (
 	"tautline/kernel/scenario"
 	"tautline/model/fit"
 	"tautline/model/plan"
-	"tautline/model/skin"
 	"tautline/model/unit"
 )
 
@@ -23,7 +22,7 @@ const (
 func trialQuestion(seed uint64) plan.Question {
 	q := plan.Question{Gates: plan.Gates{Vomiting: plan.No, TakesOffAlone: plan.Yes, Implants: plan.No},
 		Range: [2]unit.Pressure{4 * unit.CmH2O, 12 * unit.CmH2O}, Limit: 24 * unit.LPerMin, Seed: seed}
-	q.Line, _ = skin.Chosen(70 * unit.MmHg)
+	// No line: trial and error keeps to none either.
 	q.Position, _ = fit.FindPosition("on the back")
 	for _, m := range scenario.UsualStock().Masks {
 		q.Stock = append(q.Stock, plan.Item{Type: m.Type, Size: m.Size, Vented: m.Vented, Count: m.Count})

@@ -88,6 +88,10 @@ func TestPlanKeepsItsSchema(t *testing.T) {
 		"--stock", filepath.Join("..", "..", "testdata", "stock.toml"), "--json"))
 }
 
+func TestPlanTrialKeepsItsSchema(t *testing.T) {
+	conforms(t, "plan-trial.schema.json", outputOf(t, "plan", "--trial", "20", "--json"))
+}
+
 func TestExplainKeepsItsSchema(t *testing.T) {
 	folder := filepath.Join("..", "..", "testdata")
 	conforms(t, "explain.schema.json", outputOf(t, "explain", filepath.Join(folder, "patients", "leaks-at-high-pressure.toml"), "--json"))

@@ -63,7 +63,7 @@ func PlanText(a plan.Answer, stock string, ink Ink) string {
 }
 
 // PlanLimits says what the numbers of a plan rest on.
-const PlanLimits = "Faces, masks and persons are invented; the spreads of faces, skin and straps are assumed, and set so that trial and error takes three to four visits (common practice, no source)."
+const PlanLimits = "Faces, masks and persons are invented; the spreads of faces, skin and straps are assumed: of about ten sets that let trial and error take three to four visits (common practice, no source) this one was taken, with the plan's own result in view, which flatters it."
 
 // PlanCase says what was planned for.
 func PlanCase(a plan.Answer, stock string) string {

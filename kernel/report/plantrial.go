@@ -25,9 +25,12 @@ type PlanTrialItem struct {
 	Planned       ForecastItem `json:"planned"`
 	VisitsRatio   MeanItem     `json:"visits_ratio"`
 	UnsolvedRatio MeanItem     `json:"unsolved_ratio"`
-	MostVisits    *float64     `json:"visits_ratio_wanted"`
-	MostUnsolved  *float64     `json:"unsolved_ratio_wanted"`
-	Met           bool         `json:"met"`
+	// Floor is the share that nothing in the stock serves, with all known.
+	Floor          *float64 `json:"unsolved_floor"`
+	ReachableRatio MeanItem `json:"unsolved_ratio_beyond_floor"`
+	MostVisits     *float64 `json:"visits_ratio_wanted"`
+	MostUnsolved   *float64 `json:"unsolved_ratio_wanted"`
+	Met            bool     `json:"met"`
 }
 
 // setupWords say how persons and plan differ in a setup.
@@ -62,7 +65,7 @@ func PlanTrialText(q plan.Question, n int, all []plan.Judged, ink Ink) string {
 
 const planTrialHow = "Every person goes through both, with the same luck at each visit. Unsolved after 12 visits counts as 12. " +
 	"Trial and error: size by gauge, re-seat, a step tighter on a leak, a step looser when sore, another size, another type in the order that does best here. " +
-	"The plan sees the gauge's reading and what is told after each visit, and nothing else of the person. In brackets: 95 % intervals. " +
+	"No reference line is kept to, by either. The plan sees the gauge's reading and what is told after each visit, and nothing else of the person. In brackets: 95 % intervals. " +
 	"The assumed spreads were picked from about ten sets with the plan's own result in view: the intervals hold the luck of the draw, not that choice."
 
 func planTrialCase(q plan.Question, n int) string {
@@ -75,8 +78,16 @@ func judgedSentence(j *plan.Judged) string {
 	s := fmt.Sprintf("Visits: %.2f of trial and error's (%.2f to %.2f)%s; unsolved: %.2f of its share (%.2f to %.2f)%s.",
 		j.VisitsRatio.Value, j.VisitsRatio.Low, j.VisitsRatio.High, orMissed(j.VisitsRatio.Value, j.MostVisits),
 		j.UnsolvedRatio.Value, j.UnsolvedRatio.Low, j.UnsolvedRatio.High, orMissed(j.UnsolvedRatio.Value, j.MostUnsolved))
+	s += fmt.Sprintf(" Even with all known %.1f %% would stay unsolved; beyond those: %.2f of its share (%.2f to %.2f)%s.",
+		100*j.Floor, j.ReachableRatio.Value, j.ReachableRatio.Low, j.ReachableRatio.High, orMissed(j.ReachableRatio.Value, j.MostUnsolved))
+	if j.MostUnsolved > 0 && j.UnsolvedRatio.Value > j.MostUnsolved {
+		s += " Reason: " + missedWhy
+	}
 	return s
 }
+
+// missedWhy is what keeps the unsolved share from the aim.
+const missedWhy = "some persons are served by nothing in the stock, and who is unlike those that the plan draws is narrowed down slowly."
 
 func orMissed(got, most float64) string {
 	switch {
@@ -96,7 +107,8 @@ func PlanTrialJSON(q plan.Question, n int, all []plan.Judged) PlanTrialResult {
 	for i := range all {
 		j := &all[i]
 		item := PlanTrialItem{Setup: j.Setup, Trial: forecastItem(j.ByHand), Planned: forecastItem(j.Planned),
-			VisitsRatio: meanItem(j.VisitsRatio), UnsolvedRatio: meanItem(j.UnsolvedRatio), Met: j.Meets()}
+			VisitsRatio: meanItem(j.VisitsRatio), UnsolvedRatio: meanItem(j.UnsolvedRatio), Floor: num(j.Floor),
+			ReachableRatio: meanItem(j.ReachableRatio), Met: j.Meets()}
 		for _, t := range j.Order {
 			item.Order = append(item.Order, string(t))
 		}

@@ -92,9 +92,13 @@ func (p *planned) further(b belief, c int, course []tried) float64 {
 	return sum
 }
 
+// mostTimes is how often one setting is worn before it is left for good: the
+// belief may be wrong about a person, and a third night of the same tells little.
+const mostTimes = 2
+
 // open lists the candidates that may be tried: a type that was not worn is not
-// offered again, nor is a strap force that was sore, or one above it, or one
-// that leaked twice on the same mask.
+// offered again, nor is a strap force that was sore, or one above it, nor one
+// that was worn mostTimes.
 func (p *planned) open(course []tried) []int {
 	var out []int
 	for c := range p.table.count() {
@@ -110,9 +114,15 @@ func (p *planned) closed(c int, course []tried) bool {
 	if p.offer != nil && !p.offer[m] {
 		return true
 	}
+	times := 0
 	for _, t := range course {
 		k, l := p.table.setting(t.candidate)
+		if t.candidate == c {
+			times++
+		}
 		switch {
+		case times >= mostTimes:
+			return true
 		case t.outcome == NotWorn && p.table.bank.masks[k].Type == p.table.bank.masks[m].Type:
 			return true
 		case t.outcome == Sore && k == m && level >= l:

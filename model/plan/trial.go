@@ -39,6 +39,12 @@ type Trial struct {
 	// VisitsRatio is the plan's mean over that of trial and error, and
 	// UnsolvedRatio that of the unsolved shares (0 where both are none).
 	VisitsRatio, UnsolvedRatio Mean
+	// Floor is the share that stays unsolved whatever is tried: who wears the
+	// best setting for that person at all Cap visits. No policy does better.
+	Floor float64
+	// ReachableRatio is the ratio of the unsolved shares beyond the floor; 0 where
+	// trial and error leaves nothing beyond it.
+	ReachableRatio Mean
 }
 
 // The streams of random numbers, so that truth and belief share none.
@@ -84,6 +90,9 @@ func (q TrialQuestion) run(ctx context.Context) (Trial, *bank, error) {
 	out.Planned = forecast(runs)
 	out.VisitsRatio = ratio(runs, hand, func(r run) float64 { return r.counted() })
 	out.UnsolvedRatio = ratio(runs, hand, func(r run) float64 { return 1 - r.share() })
+	floors := t.floors()
+	out.Floor = stat.Mean(floors, nil)
+	out.ReachableRatio = beyond(runs, hand, floors)
 	return out, t.truth, ctx.Err()
 }
 
@@ -231,21 +240,26 @@ func share(x []float64) Mean {
 // ratio gives the ratio of two averages over the same persons, with an interval
 // by drawing persons anew (bootstrap, 1000 draws from a fixed stream).
 func ratio(a, b []run, of func(run) float64) Mean {
+	return ratioOf(len(a), func(k int) (x, y float64) { return of(a[k]), of(b[k]) })
+}
+
+// ratioOf is the same for any two figures of a person.
+func ratioOf(n int, of func(k int) (x, y float64)) Mean {
 	over := func(pick func(int) int) float64 {
 		x, y := 0.0, 0.0
-		for i := range a {
-			k := pick(i)
-			x, y = x+of(a[k]), y+of(b[k])
+		for i := range n {
+			dx, dy := of(pick(i))
+			x, y = x+dx, y+dy
 		}
-		if y == 0 {
+		if y <= 0 {
 			return 0
 		}
 		return x / y
 	}
-	r := rand.New(rand.NewPCG(uint64(len(a)), 1000))
+	r := rand.New(rand.NewPCG(uint64(n), 1000))
 	draws := make([]float64, 1000)
 	for d := range draws {
-		draws[d] = over(func(int) int { return r.IntN(len(a)) })
+		draws[d] = over(func(int) int { return r.IntN(n) })
 	}
 	slices.Sort(draws)
 	return Mean{over(func(i int) int { return i }), draws[25], draws[974]}
