@@ -53,6 +53,7 @@ var functions = map[string]any{
 	"Population": (*place)(nil).population, "Compare": compare, "Cautions": cautions,
 	"Statistic": statistic, "Hours": hours, "Nights": nights, "Seed": seed, "CutOut": cutOut, "SleepsOn": sleepsOn,
 	"LipsResting": lipsResting, "HosePull": hosePull,
+	"HoseWidth": hoseWidth, "HoseLength": hoseLength, "SourceLimit": sourceLimit,
 	"Reading": reading, "Readings": (*place)(nil).readings, "Vent": maskVent, "VentCurve": (*place)(nil).ventCurve,
 	"Plan": (*place)(nil).planFor, "Facts": (*place)(nil).facts, "Stock": (*place)(nil).stock,
 	"Ticks": ticks, "NoseWidth": noseWidth, "Pressures": pressures, "Told": told, "CoversAtMost": coversAtMost, "Outcome": outcome,
