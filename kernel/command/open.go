@@ -88,6 +88,7 @@ func (f *openFlags) run(cmd *cobra.Command, name string) error {
 	o.Kernel = pageKernel
 	o.Version, o.Caution = version(), report.ShortCaution
 	o.Logos = kernelspec.Logos()
+	f.warn(cmd)
 	s, err := page.Start(context.WithoutCancel(ctx), l, o)
 	if err != nil {
 		return err
@@ -237,13 +238,17 @@ func pageKernel(dir string) jupyter.Options {
 	}}
 }
 
+// warn says what it means to listen to others, before any of them is let in.
+func (f *openFlags) warn(cmd *cobra.Command) {
+	if f.listen != "" {
+		fmt.Fprintf(cmd.ErrOrStderr(), "tautline: listening at %s. Other computers that can reach it and know the address with the code can run cells on this one, and nothing on the way is encrypted.\n", f.listen)
+	}
+}
+
 // greet says where the page is, and opens the browser.
 func (f *openFlags) greet(cmd *cobra.Command, s *page.Server, dir string) {
 	out := cmd.OutOrStdout()
 	fmt.Fprintf(out, "Notebooks in %s\n\n    %s\n\nThis address works once. Press Enter for another one, Ctrl-C to stop.\n", dir, s.Link())
-	if f.listen != "" {
-		fmt.Fprintf(cmd.ErrOrStderr(), "tautline: listening at %s. Other computers that can reach it and know the address with the code can run cells on this one, and nothing on the way is encrypted.\n", f.listen)
-	}
 	if f.token {
 		fmt.Fprintf(out, "For another Jupyter front end: %s/?token=%s\n", s.Address(), s.Token())
 	}

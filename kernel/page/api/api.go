@@ -11,6 +11,7 @@ import (
 	"io/fs"
 	"net/http"
 	"strings"
+	"time"
 
 	"tautline/kernel/page/sessions"
 	"tautline/kernel/page/shelf"
@@ -30,6 +31,7 @@ type API struct {
 	Folder func(path string) string
 
 	events events
+	titles titles
 }
 
 // Register puts all routes on a mux.
@@ -102,11 +104,18 @@ func (r refusal) Error() string { return r.sentence }
 // maxBody bounds what a request brings: a notebook, as JSON within JSON.
 const maxBody = 2 * shelf.MaxSize
 
+// bodyTime bounds how long it may take to bring it. Assumed: even a slow
+// network carries a notebook in less.
+const bodyTime = 2 * time.Minute
+
 // handler turns a function into one that speaks HTTP. A fault of ours is an
 // answer too.
 func handler(h func(*http.Request) (answer, error)) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
+		// A body that never comes whole must not keep its connection. Where this
+		// cannot be set there is no connection: a test's.
+		http.NewResponseController(w).SetReadDeadline(time.Now().Add(bodyTime))
 		defer func() {
 			if p := recover(); p != nil {
 				write(w, answer{status: http.StatusInternalServerError, body: message(fmt.Sprintf("this is a fault in tautline, please report it: %v", p))})

@@ -29,8 +29,10 @@ type model struct {
 	Format       *string `json:"format"`
 	Hash         *string `json:"hash"`
 	HashKind     *string `json:"hash_algorithm"`
-	// BuiltIn marks what comes with the program; ours alone.
+	// BuiltIn marks what comes with the program; ours alone, as is Title.
 	BuiltIn bool `json:"built_in,omitempty"`
+	// Title is a notebook's first heading, in lists.
+	Title string `json:"title,omitempty"`
 }
 
 func text(s string) *string { return &s }
@@ -110,8 +112,12 @@ func (a *API) folder(e shelf.Entry, content bool) (answer, error) {
 		return answer{}, err
 	}
 	models := []model{}
-	for _, e := range list {
-		models = append(models, modelOf(e))
+	for i, e := range list {
+		m := modelOf(e)
+		if i < mostTitled && m.Type == "notebook" {
+			m.Title = a.titles.of(a.Shelf, e)
+		}
+		models = append(models, m)
 	}
 	m.Content, m.Format = models, text("json")
 	return ok(m)

@@ -187,7 +187,7 @@ func (a *API) openSession(r *http.Request) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
-	return answer{status: http.StatusCreated, body: sessionModel(*s), headers: map[string]string{"Location": "/api/sessions/" + s.ID}}, nil
+	return answer{status: http.StatusCreated, body: sessionModel(s), headers: map[string]string{"Location": "/api/sessions/" + s.ID}}, nil
 }
 
 var errNoSession = refusal{http.StatusNotFound, "there is no such session: it has ended, or the server was started anew"}

@@ -54,6 +54,7 @@ func Policy(h http.Header, host, nonce string) {
 
 // Refuse answers no, as JSON to programs and as a page to people.
 func Refuse(w http.ResponseWriter, r *http.Request, status int, sentence string) {
+	w.Header().Set("Connection", "close") // without waiting for a body that may never come
 	if r.URL.Path != "/" && r.URL.Path != EnterPath && !strings.Contains(r.Header.Get("Accept"), "text/html") {
 		w.Header().Set("Content-Type", "application/json")
 		w.WriteHeader(status)

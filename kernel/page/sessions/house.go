@@ -51,11 +51,15 @@ func (h *House) sweep() {
 			tick.Stop()
 			return
 		case now := <-tick.C:
-			for _, k := range h.Kernels() {
-				if k.Listeners() == 0 && k.State() != "busy" && now.Sub(k.Active()) > Abandoned {
-					h.CloseKernel(k.ID)
-				}
-			}
+			h.closeAbandoned(now)
+		}
+	}
+}
+
+func (h *House) closeAbandoned(now time.Time) {
+	for _, k := range h.Kernels() {
+		if k.Listeners() == 0 && k.State() != "busy" && now.Sub(k.Active()) > Abandoned {
+			h.CloseKernel(k.ID)
 		}
 	}
 }
@@ -136,25 +140,25 @@ func (h *House) Close() {
 
 // Open gives the session of a notebook. There is one for each path: a second
 // page on the same notebook shares its kernel. Without a kernel given it starts
-// one.
-func (h *House) Open(p, name, kind, kernel, folder string) (*Session, error) {
+// one. It is a copy: only the house changes one.
+func (h *House) Open(p, name, kind, kernel, folder string) (Session, error) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	for _, s := range h.sessions {
 		if s.Path == p {
-			return s, nil
+			return *s, nil
 		}
 	}
 	k, ok := h.kernels[kernel]
 	if !ok {
 		var err error
 		if k, err = h.startKernel(folder); err != nil {
-			return nil, err
+			return Session{}, err
 		}
 	}
 	s := &Session{ID: jupyter.NewID(), Path: p, Name: orBase(name, p), Type: kind, Kernel: k}
 	h.sessions[s.ID] = s
-	return s, nil
+	return *s, nil
 }
 
 func orBase(name, p string) string {
@@ -164,7 +168,7 @@ func orBase(name, p string) string {
 	return name
 }
 
-// Session finds a session. It is a copy: only the house changes one.
+// Session finds a session.
 func (h *House) Session(id string) (Session, bool) {
 	h.mu.Lock()
 	defer h.mu.Unlock()

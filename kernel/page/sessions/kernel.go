@@ -34,6 +34,7 @@ type Kernel struct {
 	house *House
 	ctx   context.Context
 	end   context.CancelFunc
+	turn  sync.Mutex // one restart or end at a time: two at once would start two kernels
 
 	mu        sync.Mutex
 	local     *jupyter.Local
@@ -208,6 +209,8 @@ func (k *Kernel) Interrupt() {
 // Restart gives up what the cells declared and starts anew; whoever listens
 // stays attached.
 func (k *Kernel) Restart() {
+	k.turn.Lock()
+	defer k.turn.Unlock()
 	k.mu.Lock()
 	old := k.local
 	k.local = nil // what it still says is not passed on
@@ -221,6 +224,8 @@ func (k *Kernel) Restart() {
 
 // close ends the kernel for good.
 func (k *Kernel) close() {
+	k.turn.Lock()
+	defer k.turn.Unlock()
 	if local := k.now(); local != nil {
 		local.Close()
 	}
