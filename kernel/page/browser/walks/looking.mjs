@@ -64,6 +64,7 @@ export const looking = {
       fits(await p.cell(1).evaluate(e => parseFloat(getComputedStyle(e).fontSize)) >= 24, 'large type');
       await p.key('Escape');
       await until(() => p.cell(2).locator('.input').isVisible(), 'the code again');
+      fits(!await p.page.locator('.bar').isVisible(), 'the word on how to leave goes with it');
     },
   },
   'light and dark': {

@@ -14,7 +14,7 @@ import { bundle } from './output.ts';
 import { Runner } from './runner.ts';
 import { Saver } from './saver.ts';
 import { marks, type Mark } from './stale.ts';
-import { failed, say, show } from './status.ts';
+import { failed, hide, say, show } from './status.ts';
 import { pickTheme } from './theme.ts';
 import { Controls } from './widgets.ts';
 
@@ -557,7 +557,10 @@ export class NotebookPage implements Owner {
     if (on) {
       void document.documentElement.requestFullscreen?.().catch(() => {});
       show('Presenting: Escape leaves.');
-    } else if (document.fullscreenElement) void document.exitFullscreen();
+    } else {
+      hide(); // the word on how to leave, which is done
+      if (document.fullscreenElement) void document.exitFullscreen();
+    }
     this.focusCell();
   }
 }
