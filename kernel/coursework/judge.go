@@ -71,6 +71,20 @@ func Quantity(v any) (si float64, kind *unit.Kind, ok bool) {
 	return 0, nil, false
 }
 
+// Typed gives an SI value the type that a cell has for its quantity, for the
+// quantities that a mask's tables hold; it is what Quantity reads back.
+func Typed(kind *unit.Kind, si float64) (v any, ok bool) {
+	switch kind {
+	case unit.PressureKind:
+		return unit.Pressure(si), true
+	case unit.FlowKind:
+		return unit.Flow(si), true
+	case unit.ForceKind:
+		return unit.Force(si), true
+	}
+	return nil, false
+}
+
 // form judges what needs no right answer. Of practice a sign slip leaves the
 // range, and is more use to hear of, so that is looked at first.
 func (t *Task) form(v any) Verdict {
