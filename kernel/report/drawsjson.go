@@ -58,9 +58,7 @@ type EffectItem struct {
 // A SpreadItem is an input with the distribution that it is drawn from.
 type SpreadItem struct {
 	InputItem
-	Shape      string   `json:"distribution"`
-	LikelyLow  *float64 `json:"likely_low"`
-	LikelyHigh *float64 `json:"likely_high"`
+	Shape string `json:"distribution"`
 }
 
 // A HeldItem is a number in play that is not drawn, and why.
@@ -119,7 +117,5 @@ func spreadItem(in uncertainty.Drawn) SpreadItem {
 	if in.Spread.SD > 0 {
 		item.Shape = "normal, cut off"
 	}
-	low, high := p.Plausible(p.Value)
-	item.LikelyLow, item.LikelyHigh = num(low), num(high)
 	return item
 }

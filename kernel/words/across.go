@@ -98,6 +98,8 @@ type Statement struct {
 	line  skin.Line
 	night func(*night.Question) // of simulated nights
 	lies  *night.Share
+	draws int     // of the uncertain numbers
+	seed  *uint64 // of draws, and of nights
 }
 
 // limit states how much may leak. It has no default: whoever asks states it.

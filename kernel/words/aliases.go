@@ -19,7 +19,7 @@ var aliases = map[string]string{
 	"tried": "Outcome", "gate": "Told", "claustrophobia": "CoversAtMost", "firstminute": "Bedside", "form": "Bedside",
 	"why": "Explain", "causes": "Explain", "cause": "Explain", "drymouth": "DryMouth", "sore": "SoreAt", "redness": "SoreAt",
 	"statistic": "OnStatistic", "percentile": "OnStatistic", "flow": "OnFlow", "total": "OnFlow", "reseat": "Reseated", "palm": "AgainstPalm", "hose": "HoseHeldUp",
-	"readcsv": "Readings", "pillow": "Position",
+	"readcsv": "Readings", "samples": "Draws", "montecarlo": "Doubt", "uncertainty": "Doubt", "pillow": "Position",
 }
 
 // examples shows how values of our types are made.

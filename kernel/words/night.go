@@ -49,10 +49,16 @@ func nights(n int) Statement {
 }
 
 // seed states where the chance of the nights begins: the same seed, the same
-// nights.
+// nights; of draws, the same draws.
 //
 // Example: Seed(1)
-func seed(n int) Statement { return asking(func(q *night.Question) { q.Seed = uint64(n) }) }
+func seed(n int) Statement {
+	if n < 0 {
+		panic(fmt.Errorf("Seed wants a whole number from 0 up, not %d", n))
+	}
+	from := uint64(n)
+	return Statement{seed: &from, night: func(q *night.Question) { q.Seed = from }}
+}
 
 // cutOut gives the bed pillow a cut-out for the mask.
 //

@@ -51,7 +51,7 @@ var functions = map[string]any{
 	"ChinStrap": chinStrap, "Lips": lips, "MouthOpen": mouthOpen, "PalateShut": palateShut, "MouthLeaked": mouthLeaked,
 	"Expiration": expiration, "REM": remSleep, "TestLeak": testLeak,
 	"Population": (*place)(nil).population, "Compare": compare, "Cautions": cautions,
-	"Statistic": statistic, "Hours": hours, "Nights": nights, "Seed": seed, "CutOut": cutOut, "SleepsOn": sleepsOn,
+	"Statistic": statistic, "Hours": hours, "Nights": nights, "Seed": seed, "Draws": draws, "CutOut": cutOut, "SleepsOn": sleepsOn,
 	"LipsResting": lipsResting, "HosePull": hosePull,
 	"HoseWidth": hoseWidth, "HoseLength": hoseLength, "SourceLimit": sourceLimit,
 	"Reading": reading, "Readings": (*place)(nil).readings, "Vent": maskVent, "VentCurve": (*place)(nil).ventCurve,

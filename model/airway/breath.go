@@ -39,7 +39,7 @@ type breather struct {
 
 // releaseRecord is the time constant with which the effort lets go [s]; assumed: it
 // keeps the flow out of a resting lung near 0.5 L/s.
-var releaseRecord = unit.Parameter{Name: "release of the effort", Unit: "s", Value: 0.35, Low: 0.02, High: 2,
+var releaseRecord = unit.Parameter{Name: "release of the effort", Unit: "s", Value: 0.35, Low: 0.02, High: 2, Likely: [2]float64{0.2, 0.6},
 	Origin: unit.Assumed, Source: "keeps the largest flow out near 0.5 L/s, as in quiet sleep (from memory)",
 	Meaning: "time constant with which the breathing muscles let go"}
 

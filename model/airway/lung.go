@@ -19,7 +19,7 @@ var (
 	BreathRate      = fromVent("breathing rate")
 	InspiringShare  = fromVent("inspiring share")
 	REMMinuteVolume = unit.Parameter{Name: "minute volume, REM", Symbol: "VE", Unit: "L/min",
-		Value: 6.46, Low: 3, High: 20, Origin: unit.Read, Source: douglas + ", REM sleep",
+		Value: 6.46, Low: 3, High: 20, Likely: [2]float64{4.5, 9}, Origin: unit.Read, Source: douglas + ", REM sleep",
 		Meaning: "gas breathed out per minute in REM sleep"}
 	ComplianceRecord = unit.Parameter{Name: "compliance", Symbol: "C", Unit: "L/cmH2O",
 		Value: 0.075, Low: 0.01, High: 0.3, SD: 0.015, Origin: unit.Memory, Source: "0.05 to 0.1 L/cmH2O, " + sleeper,

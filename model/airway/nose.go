@@ -17,20 +17,20 @@ const richards = "G. N. Richards et al., Am J Respir Crit Care Med 1996;154:182-
 // The records of the nose.
 var (
 	NoseRecord = unit.Parameter{Name: "nasal resistance", Symbol: "Rn", Unit: "cmH2O s/L",
-		Value: 2.2, Low: 0.5, High: 30, Origin: unit.Read, Source: richards + ", before mouth leak",
+		Value: 2.2, Low: 0.5, High: 30, Likely: [2]float64{1.2, 4}, Origin: unit.Read, Source: richards + ", before mouth leak",
 		Meaning: "pressure per flow through the nose at 0.5 L/s"}
 	SwollenRecord = unit.Parameter{Name: "nasal resistance after mouth leak", Symbol: "Rn10", Unit: "cmH2O s/L",
-		Value: 7.5, Low: 0.5, High: 60, Origin: unit.Read, Source: richards + ", after ten minutes of mouth leak",
+		Value: 7.5, Low: 0.5, High: 60, Likely: [2]float64{4, 12}, Origin: unit.Read, Source: richards + ", after ten minutes of mouth leak",
 		Meaning: "the same after ten minutes of air leaking from the mouth"}
 	CurvedRecord = unit.Parameter{Name: "curved share of nasal resistance", Symbol: "K2 Q/R", Unit: "%",
-		Value: 50, Low: 0, High: 100, Origin: unit.Assumed, Source: "no published figure found",
+		Value: 50, Low: 0, High: 100, Likely: [2]float64{20, 80}, Origin: unit.Assumed, Source: "no published figure found",
 		Meaning: "share of the resistance at 0.5 L/s that grows with the flow"}
 	RiseRecord = unit.Parameter{Name: "rise time of nasal resistance", Symbol: "tau", Unit: "min",
-		Value: 10.0 / 3, Low: 0.5, High: 60, Origin: unit.Assumed,
+		Value: 10.0 / 3, Low: 0.5, High: 60, Likely: [2]float64{1.5, 7}, Origin: unit.Assumed,
 		Source:  "only the ends of ten minutes are published; a third of them",
 		Meaning: "time constant of the rise with mouth leak and of the fall without"}
 	LeakedRecord = unit.Parameter{Name: "mouth leak so far", Unit: "min",
-		Value: 0, Low: 0, High: 1000, Origin: unit.Assumed, Source: "none unless stated",
+		Value: 0, Low: 0, High: 1000, Fixed: "none unless stated", Origin: unit.Assumed, Source: "none unless stated",
 		Meaning: "time for which the mouth has leaked already"}
 )
 

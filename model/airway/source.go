@@ -10,13 +10,13 @@ import (
 
 // The records of a source with two levels, and of a breath run.
 var (
-	RiseTimeRecord = unit.Parameter{Name: "rise time", Unit: "s", Value: 0.2, Low: 0.02, High: 2,
+	RiseTimeRecord = unit.Parameter{Name: "rise time", Unit: "s", Value: 0.2, Low: 0.02, High: 2, Likely: [2]float64{0.1, 0.6},
 		Origin: unit.Assumed, Source: "0.1 to 0.6 s; common practice, no source",
 		Meaning: "time that the set pressure takes from one level to the other, in a straight line"}
-	ExpirationRecord = unit.Parameter{Name: "expiration pressure", Unit: "cmH2O", Value: 4, Low: 0, High: 60,
+	ExpirationRecord = unit.Parameter{Name: "expiration pressure", Unit: "cmH2O", Value: 4, Low: 0, High: 60, Fixed: "set at the machine",
 		Origin: unit.Assumed, Source: "as the set pressure unless a lower level is stated",
 		Meaning: "set pressure while breathing out"}
-	BreathsRecord = unit.Parameter{Name: "breaths", Value: 3, Low: 1, High: 60,
+	BreathsRecord = unit.Parameter{Name: "breaths", Value: 3, Low: 1, High: 60, Fixed: "chosen",
 		Origin: unit.Assumed, Source: "enough to see that they repeat", Meaning: "whole breaths that are recorded"}
 )
 

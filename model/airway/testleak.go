@@ -7,7 +7,7 @@ import (
 )
 
 // TestLeakRecord is the record of a test leak.
-var TestLeakRecord = unit.Parameter{Name: "test leak", Unit: "L/min", Value: 0, Low: 0, High: 100,
+var TestLeakRecord = unit.Parameter{Name: "test leak", Unit: "L/min", Value: 0, Low: 0, High: 100, Fixed: "none unless stated",
 	Origin: unit.Assumed, Source: "none unless stated", Meaning: "flow through a test leak at 10 cmH2O"}
 
 // A When says in which part of a breath a test leak is open.

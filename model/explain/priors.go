@@ -53,8 +53,12 @@ type Noise struct {
 
 func assumed(name, units string, value, low, high float64, meaning string) unit.Parameter {
 	return unit.Parameter{Name: name, Unit: units, Value: value, Low: low, High: high, Meaning: meaning,
-		Origin: unit.Assumed, Source: "assumed; no published figure found"}
+		Origin: unit.Assumed, Source: "assumed; no published figure found"}.Around(mayBeOff)
 }
+
+// mayBeOff is the factor by which a prior may well be off, either way (assumed as
+// well); a plan is asked to stand the same.
+const mayBeOff = 1.6
 
 // The records of the priors that are single numbers.
 var (

@@ -10,7 +10,7 @@ const noFigure = "assumed; no published figure found"
 
 func assumed(name, units string, value, low, high float64, meaning string) unit.Parameter {
 	return unit.Parameter{Name: name, Unit: units, Value: value, Low: low, High: high, Meaning: meaning,
-		Origin: unit.Assumed, Source: noFigure}
+		Origin: unit.Assumed, Source: noFigure}.Around(offBy)
 }
 
 // The records of how people differ and how visits go. They were chosen among
@@ -66,11 +66,11 @@ var Refusal = map[mask.Type]unit.Parameter{
 
 // UsualPull is the strap force that a type is first set to.
 var UsualPull = map[mask.Type]unit.Parameter{
-	mask.Oronasal: {Name: "usual straps, oronasal", Unit: "N", Value: 7, Low: 1, High: 30, Meaning: "sum of strap pulls that a first fitting sets",
+	mask.Oronasal: {Name: "usual straps, oronasal", Unit: "N", Value: 7, Low: 1, High: 30, Fixed: "chosen", Meaning: "sum of strap pulls that a first fitting sets",
 		Origin: unit.Assumed, Source: "within the invented mask's fit window on an average face"},
-	mask.Nasal: {Name: "usual straps, nasal", Unit: "N", Value: 3.43, Low: 0.5, High: 20, Meaning: "sum of strap pulls that a first fitting sets",
+	mask.Nasal: {Name: "usual straps, nasal", Unit: "N", Value: 3.43, Low: 0.5, High: 20, Fixed: "chosen", Meaning: "sum of strap pulls that a first fitting sets",
 		Origin: unit.Read, Source: fit.StrapRange.Source},
-	mask.Pillows: {Name: "usual straps, pillows", Unit: "N", Value: 1.8, Low: 0.2, High: 10, Meaning: "sum of strap pulls that a first fitting sets",
+	mask.Pillows: {Name: "usual straps, pillows", Unit: "N", Value: 1.8, Low: 0.2, High: 10, Fixed: "chosen", Meaning: "sum of strap pulls that a first fitting sets",
 		Origin: unit.Assumed, Source: noFigure},
 }
 

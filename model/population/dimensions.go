@@ -46,6 +46,9 @@ const (
 	assumed = "assumed; no published figure found"
 )
 
+// heldFaces is why the numbers that faces are drawn with are not drawn as well.
+const heldFaces = "held: the faces that are drawn with it are the spread"
+
 func measured(name string, mean, sd, low, high float64, origin unit.Origin, source string) unit.Parameter {
 	return unit.Parameter{Name: name, Unit: "mm", Value: mean, SD: sd, Low: low, High: high,
 		Meaning: "mean of a survey", Origin: origin, Source: source}
@@ -89,7 +92,7 @@ var (
 )
 
 func correlation(name string, r float64, origin unit.Origin, source string) unit.Parameter {
-	return unit.Parameter{Name: "correlation of " + name, Symbol: "r", Value: r, Low: -0.5, High: 0.5,
+	return unit.Parameter{Name: "correlation of " + name, Symbol: "r", Value: r, Low: -0.5, High: 0.5, Fixed: heldFaces,
 		Meaning: "Pearson's correlation", Origin: origin, Source: source}
 }
 

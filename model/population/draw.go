@@ -11,27 +11,37 @@ import (
 // The records of what the dimensions do not tell.
 var (
 	// SiteSpread is how far random faces depart from the average at a site.
-	SiteSpread = unit.Parameter{Name: "spread of faces at a site", Symbol: "sd", Unit: "mm", Value: 2, Low: 0, High: 8,
+	SiteSpread = unit.Parameter{Name: "spread of faces at a site", Symbol: "sd", Unit: "mm", Value: 2, Low: 0, High: 8, Fixed: heldFaces,
 		Meaning: "standard deviation of a site's departure from an average face", Origin: unit.Assumed,
 		Source: "assumed; no published figure found for the depth of a face along a mask's rim"}
 	// NostrilSpread is the same at the nostrils, which pillows meet.
-	NostrilSpread = unit.Parameter{Name: "spread of faces at a nostril", Symbol: "sd", Unit: "mm", Value: 0.5, Low: 0, High: 4,
+	NostrilSpread = unit.Parameter{Name: "spread of faces at a nostril", Symbol: "sd", Unit: "mm", Value: 0.5, Low: 0, High: 4, Fixed: heldFaces,
 		Meaning: "standard deviation of a nostril's departure from an average face", Origin: unit.Assumed, Source: assumed}
 	// Symmetry is how much left and right have in common.
-	Symmetry = unit.Parameter{Name: "likeness of left and right", Symbol: "r", Value: 0.8, Low: 0, High: 1,
+	Symmetry = unit.Parameter{Name: "likeness of left and right", Symbol: "r", Value: 0.8, Low: 0, High: 1, Fixed: heldFaces,
 		Meaning: "correlation of a site's departure with its mirror's", Origin: unit.Assumed, Source: assumed}
 	// WomenShare is the share of women among the faces unless stated.
-	WomenShare = unit.Parameter{Name: "share of women", Unit: "%", Value: 50, Low: 0, High: 100,
+	WomenShare = unit.Parameter{Name: "share of women", Unit: "%", Value: 50, Low: 0, High: 100, Fixed: "chosen",
 		Meaning: "share of women among the faces", Origin: unit.Assumed, Source: "assumed: as many women as men"}
 
-	perProtrusion = unit.Parameter{Name: "bridge depth per nose protrusion", Value: 0.5, Low: -2, High: 2,
+	perProtrusion = unit.Parameter{Name: "bridge depth per nose protrusion", Value: 0.5, Low: -2, High: 2, Fixed: heldFaces,
 		Meaning: "mm that the bridge stands proud per mm of a longer nose", Origin: unit.Assumed, Source: assumed}
-	perRoot = unit.Parameter{Name: "nose side depth per root breadth", Value: 0.4, Low: -2, High: 2,
+	perRoot = unit.Parameter{Name: "nose side depth per root breadth", Value: 0.4, Low: -2, High: 2, Fixed: heldFaces,
 		Meaning: "mm that each nose side stands proud per mm of a broader root", Origin: unit.Assumed, Source: assumed}
-	perLip = unit.Parameter{Name: "mouth corner depth per lip length", Value: 0.1, Low: -2, High: 2,
+	perLip = unit.Parameter{Name: "mouth corner depth per lip length", Value: 0.1, Low: -2, High: 2, Fixed: heldFaces,
 		Meaning: "mm that each corner lies back per mm of a wider mouth, which reaches further round the cheek",
 		Origin:  unit.Assumed, Source: assumed}
 )
+
+// Parameters lists the records of the package.
+func Parameters() []unit.Parameter {
+	all := []unit.Parameter{FacesRecord, WomenShare, SiteSpread, NostrilSpread, Symmetry, perProtrusion, perRoot, perLip,
+		widthNose, widthLip, noseLip, noseRoot, lengthOut}
+	for sex := range SexCount {
+		all = append(append(all, LengthWidth[sex]), Measured[sex][:]...)
+	}
+	return all
+}
 
 // A Person is one random face with the dimensions that it was drawn with.
 type Person struct {

@@ -24,7 +24,7 @@ type Question struct {
 const Most = 100_000_000
 
 // FacesRecord is how many faces are drawn unless stated.
-var FacesRecord = unit.Parameter{Name: "number of faces", Value: 2000, Low: 1, High: Most,
+var FacesRecord = unit.Parameter{Name: "number of faces", Value: 2000, Low: 1, High: Most, Fixed: "chosen",
 	Meaning: "faces drawn", Origin: unit.Assumed, Source: "assumed: counts a share to within about 2 points"}
 
 // Usual asks a fitting's question of the usual number of faces, its mask's own

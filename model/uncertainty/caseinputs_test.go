@@ -31,6 +31,19 @@ func TestEveryRecordSpreadsOrSaysWhyNot(t *testing.T) {
 			lists = append(lists, face.Parameters(m.Sites()))
 		}
 	}
+	holdRecords(t, lists...)
+	for _, at := range fit.Positions() {
+		for _, p := range at.Parameters() {
+			if p.Value != 0 && !p.Spreads() {
+				t.Errorf("%s, %s: has a value and no spread", at.Name, p.Name)
+			}
+		}
+	}
+}
+
+// holdRecords wants of every record a spread that holds its value, or a reason.
+func holdRecords(t *testing.T, lists ...[]unit.Parameter) {
+	t.Helper()
 	for _, all := range lists {
 		for _, p := range all {
 			if !p.Spreads() && p.Fixed == "" {
@@ -38,13 +51,6 @@ func TestEveryRecordSpreadsOrSaysWhyNot(t *testing.T) {
 			}
 			if l := p.Likely; l != [2]float64{} && !(p.Low <= l[0] && l[0] <= p.Value && p.Value <= l[1] && l[1] <= p.High && l[0] < l[1]) {
 				t.Errorf("%s: likely %v does not hold %v within %v to %v", p.Name, l, p.Value, p.Low, p.High)
-			}
-		}
-	}
-	for _, at := range fit.Positions() {
-		for _, p := range at.Parameters() {
-			if p.Value != 0 && !p.Spreads() {
-				t.Errorf("%s, %s: has a value and no spread", at.Name, p.Name)
 			}
 		}
 	}

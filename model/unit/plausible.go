@@ -43,6 +43,18 @@ func (p *Parameter) Plausible(at float64) (low, high float64) {
 	return min(max(low, p.Low), at), max(min(high, p.High), at)
 }
 
+// Around gives a copy that may well be off by a factor either way, for an assumed
+// number of which no more can be claimed; the likely range never leaves the valid
+// one.
+//
+//	Value / factor to Value factor
+//
+// Example: 2 mm, around 1.6: 1.25 to 3.2 mm.
+func (p Parameter) Around(factor float64) Parameter {
+	p.Likely = [2]float64{max(p.Value/factor, p.Low), min(p.Value*factor, p.High)}
+	return p
+}
+
 // Spreads tells whether the number is drawn at all when it stands at its
 // default.
 func (p *Parameter) Spreads() bool {

@@ -6,15 +6,15 @@ import "tautline/model/unit"
 var (
 	minuteVolume = unit.Parameter{
 		Name: "minute volume", Symbol: "VE", Meaning: "gas breathed out per minute, asleep",
-		Unit: "L/min", Value: 7.18, Low: 3, High: 20, Origin: unit.Read,
+		Unit: "L/min", Value: 7.18, Low: 3, High: 20, Likely: [2]float64{5, 10}, Origin: unit.Read,
 		Source: "Douglas et al., Thorax 1982;37:840-844, non-REM sleep"}
 	inspiring = unit.Parameter{
 		Name: "inspiring share", Symbol: "Ti/Ttot", Meaning: "share of the breathing cycle spent breathing in",
-		Unit: "", Value: 0.4, Low: 0.25, High: 0.6, Origin: unit.Memory,
+		Unit: "", Value: 0.4, Low: 0.25, High: 0.6, Likely: [2]float64{0.38, 0.45}, Origin: unit.Memory,
 		Source: "0.38 to 0.45 in quiet sleep"}
 	breathRate = unit.Parameter{
 		Name: "breathing rate", Symbol: "f", Meaning: "breaths per minute, asleep",
-		Unit: "", Value: 15, Low: 6, High: 40, Origin: unit.Memory,
+		Unit: "", Value: 15, Low: 6, High: 40, Likely: [2]float64{12, 18}, Origin: unit.Memory,
 		Source: "12 to 18 per minute in quiet sleep"}
 	deadVolume = unit.Parameter{
 		Name: "mask volume", Symbol: "Vm", Meaning: "gas between mask and face that is rebreathed",
