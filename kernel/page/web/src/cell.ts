@@ -26,6 +26,31 @@ export interface Owner {
   setMetadata(cell: Cell, metadata: Record<string, any>): void;
 }
 
+/** Outputs far down wait until the page has time, or until one scrolls near: a notebook with hundreds of pictures opens
+ * at once, and is whole a moment later. */
+const waiting = new Set<CellView>();
+/** How many cells are drawn whole at once. Assumed: more than any window shows. */
+const atOnce = 12;
+const near = new IntersectionObserver(seen => {
+  for (const s of seen) {
+    const view = s.isIntersecting && Array.from(waiting).find(v => v.element === s.target);
+    if (view) view.drawWaiting();
+  }
+}, { rootMargin: '1000px 0px' });
+
+function whenIdle(): void {
+  const idle = window.requestIdleCallback ?? ((f: (d: { timeRemaining(): number }) => void) => window.setTimeout(() => f({ timeRemaining: () => 10 }), 50));
+  idle(d => {
+    for (const view of waiting) {
+      if (d.timeRemaining() < 3) break;
+      view.drawWaiting();
+    }
+    if (waiting.size > 0) whenIdle();
+  });
+}
+
+window.addEventListener('beforeprint', () => { for (const view of Array.from(waiting)) view.drawWaiting(); });
+
 export class CellView {
   readonly element: HTMLElement;
   headings: Heading[] = [];
@@ -39,9 +64,12 @@ export class CellView {
   private text: string | null = null;
   private kindShown = '';
   private frame = 0;
+  /** Outputs are still put off. */
+  private late: boolean;
   editing = false;
 
   constructor(public cell: Cell, private owner: Owner) {
+    this.late = owner.place(cell.id).at > atOnce;
     this.runButton = button('Run', () => owner.run(this.cell.id), { class: 'run' });
     this.fold = button('', () => this.toggleFold(), { class: 'fold plain' });
     const more = button('More', e => owner.menu(this.cell.id, e.currentTarget as HTMLElement), { class: 'plain', 'aria-haspopup': 'true' });
@@ -161,12 +189,28 @@ export class CellView {
 
   /** Outputs may come by the hundred: the page draws once a frame. */
   outputsChanged(): void {
+    this.late = false; // it runs now: what it shows is wanted now
     if (this.frame) return;
     this.frame = requestAnimationFrame(() => { this.frame = 0; this.drawOutputs(); });
   }
 
+  /** drawWaiting draws what was put off. */
+  drawWaiting(): void {
+    waiting.delete(this);
+    near.unobserve(this.element);
+    this.late = false;
+    this.drawOutputs();
+  }
+
+  private putOff(): void {
+    if (waiting.size === 0) whenIdle();
+    waiting.add(this);
+    near.observe(this.element);
+  }
+
   private drawOutputs(): void {
     const outputs = this.cell.kind === 'code' ? this.cell.outputs : [];
+    if (this.late && outputs.length > 0) return this.putOff();
     if (outputs.length === this.shown.size && outputs.every(o => this.shown.has(o))) return;
     const height = this.outputs.offsetHeight;
     const next = new Map<Output, HTMLElement>();
