@@ -19,10 +19,10 @@ import (
 // explainFlags are what can be told beside a CSV file of readings; a patient
 // file says the same in its sections.
 type explainFlags struct {
-	kind, size, vent, straps, felt, sore string
-	told                                 map[string]*string
-	seed                                 uint64
-	draws                                drawsFlags
+	kind, size, vent, straps, position, felt, sore string
+	told                                           map[string]*string
+	seed                                           uint64
+	draws                                          drawsFlags
 }
 
 func explainCommand() *cobra.Command {
@@ -62,6 +62,7 @@ func (f *explainFlags) add(cmd *cobra.Command) {
 	fl.StringVar(&f.size, "size", "", "its `SIZE`: small, medium or large")
 	fl.StringVar(&f.vent, "vent", "", "the `FILE` of its vent's curve (default: that of the catalogue)")
 	fl.StringVar(&f.straps, "straps", "", "the sum of the strap pulls, such as `\"3 N\"` or \"350 g\"")
+	fl.StringVar(&f.position, "position", "", "the `POSITION` at all readings that do not say theirs, such as on the back")
 	fl.StringVar(&f.felt, "air-felt-at", "", "the `SITES` where air is felt, such as bridge or cheek_left,chin")
 	fl.StringVar(&f.sore, "sore-at", "", "the `SITES` where the skin is sore")
 	fl.Uint64Var(&f.seed, "seed", 1, "the `NUMBER` that simulated leaks are drawn from")
@@ -160,6 +161,9 @@ func (f *explainFlags) tell(q *explain.Question) error {
 		if err := scenario.TellSites(q, key, names); err != nil {
 			return misused("--%v", strings.Replace(err.Error(), key, strings.ReplaceAll(key, "_", "-"), 1))
 		}
+	}
+	if err := scenario.TellPosition(q, f.position); err != nil {
+		return misused("--%v", err)
 	}
 	if f.straps == "" {
 		return nil

@@ -30,7 +30,7 @@ const mostCauses = 6
 
 // causeLabels are the causes where room is short.
 var causeLabels = [explain.CauseCount]string{"constant gap", "opening elsewhere", "a site that opens", "through the mouth", "worn cushion",
-	"vent curve or setting", "vent passes too little", "lying on the side", "nothing unusual"}
+	"vent curve or setting", "vent passes too little", "comes on the side", "nothing unusual"}
 
 // The middle line takes the blue of the house; the band is its pale edge, so
 // that readings in black stand out in front.

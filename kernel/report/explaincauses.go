@@ -18,13 +18,13 @@ var causeNames = [explain.CauseCount]string{
 	explain.WornCushion:    "a worn cushion",
 	explain.WrongVent:      "another vent curve or mask setting than assumed",
 	explain.BlockedVent:    "a mask vent that passes too little",
-	explain.SideSleeping:   "lying on the side",
+	explain.SideSleeping:   "a leak that comes on the side",
 	explain.NothingUnusual: "nothing unusual",
 }
 
 // shortNames are the same for tables.
 var shortNames = [explain.CauseCount]string{"constant gap at the rim", "opening elsewhere", "site that opens", "through the mouth",
-	"worn cushion", "vent curve or setting", "vent passes too little", "lying on the side", "nothing unusual"}
+	"worn cushion", "vent curve or setting", "vent passes too little", "comes on the side", "nothing unusual"}
 
 // causeLooks say what readings would look like under each cause, in words that
 // need no picture.

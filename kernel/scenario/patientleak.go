@@ -101,6 +101,11 @@ func (r *patientReader) readings(s *section) {
 		r.agree(s, key, c)
 		r.tell(s, t)
 	}
+	if text, ok := s.text("position"); ok {
+		if err := TellPosition(q, text); err != nil {
+			s.fault(below(s.path, "position"), "%v", err)
+		}
+	}
 	if q.Which == explain.WhichNotSaid && !s.has("flow") {
 		s.missing("flow", `flow = "total" or "unintentional": which of the two was read`)
 	}

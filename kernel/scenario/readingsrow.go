@@ -130,6 +130,22 @@ func ParsePosture(text string) (explain.Posture, bool) {
 	return explain.NotOnSide, true
 }
 
+// TellPosition says how the person lay at all readings that do not say it
+// themselves.
+func TellPosition(q *explain.Question, text string) error {
+	p, ok := ParsePosture(text)
+	if !ok {
+		return fmt.Errorf("position %q is not known; say sitting, on the back, on the left side, on the right side or don't know", shortened(text))
+	}
+	q.Readings = slices.Clone(q.Readings)
+	for i := range q.Readings {
+		if q.Readings[i].Posture == explain.PostureUnknown {
+			q.Readings[i].Posture = p
+		}
+	}
+	return nil
+}
+
 // halfDay tells a night that passes midnight from times that run backwards.
 const halfDay = 12 * 3600
 

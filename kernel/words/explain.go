@@ -3,7 +3,9 @@ package words
 import (
 	"errors"
 	"fmt"
+	"math"
 	"reflect"
+	"slices"
 	"strings"
 
 	"tautline/kernel/picture"
@@ -20,6 +22,7 @@ import (
 type Explanation struct {
 	explain.Answer
 	notes []string
+	at    *place
 }
 
 // explain compares readings with what each cause of a leak would show: the share
@@ -41,11 +44,55 @@ func (p *place) explain(read ReadingList, m Mask, told ...any) Explanation {
 	if q.Which == explain.WhichNotSaid {
 		panic(errors.New(`Explain wants to know which flow was read: add OnFlow("total") or OnFlow("unintentional")`))
 	}
+	return p.explained(q, notes)
+}
+
+func (p *place) explained(q explain.Question, notes []string) Explanation {
 	check(scenario.TouchedSites(&q))
 	check(q.Check())
 	a, err := p.answer(q)
 	check(err)
-	return Explanation{a, notes}
+	return Explanation{a, notes, p}
+}
+
+// With asks the same again with something more that was seen, or said otherwise.
+//
+// Example: why.With(LipsClosed("no change"))
+func (e Explanation) With(told ...any) Explanation {
+	e.made()
+	q := e.Question
+	for _, one := range told {
+		tellLeak(&q, one)
+	}
+	return e.at.explained(q, e.notes)
+}
+
+// Had asks the same with another flow at one pressure, or with a reading more
+// where none was at that pressure.
+//
+// Unit: a pressure and a flow
+// Example: why.Had(15*CmH2O, 20*LPerMin)
+func (e Explanation) Had(pressure unit.Pressure, flow unit.Flow) Explanation {
+	e.made()
+	one := reading(pressure, flow)
+	q := e.Question
+	q.Readings, q.Range = slices.Clone(q.Readings), [2]unit.Pressure{}
+	found := false
+	for i, r := range q.Readings {
+		if math.Abs(float64(r.Pressure-one.Pressure)) < float64(0.05*unit.CmH2O) {
+			q.Readings[i].Flow, found = one.Flow, true
+		}
+	}
+	if !found {
+		q.Readings = append(q.Readings, explain.Reading{Pressure: one.Pressure, Flow: one.Flow})
+	}
+	return e.at.explained(q, e.notes)
+}
+
+func (e Explanation) made() {
+	if len(e.Causes) == 0 {
+		panic(errors.New(`this explanation is empty; make one with Explain(Readings(...), Mask("nasal", "medium"), OnFlow("total"))`))
+	}
 }
 
 // tell gives what was read, and what its files say of it.
@@ -87,8 +134,8 @@ func tellLeak(q *explain.Question, one any) {
 	}
 }
 
-// tellSetting reads what a setting of a mask says of a leak: only a strap force
-// and a cushion's age do.
+// tellSetting reads what a setting of a mask says of a leak: a strap force, a
+// cushion's age, and the position at readings that do not say theirs.
 func tellSetting(q *explain.Question, s Setting) {
 	var c fit.Case
 	s.set(&c)
@@ -98,8 +145,10 @@ func tellSetting(q *explain.Question, s Setting) {
 	case strings.HasPrefix(s.name, "cushion"):
 		t, _ := scenario.FindTelling(explain.CushionAge.ID())
 		check(t.Tell(q, c.Cushion.Days.String()))
+	case c.Position.Name != "":
+		check(scenario.TellPosition(q, c.Position.Name))
 	default:
-		panic(fmt.Errorf("%s does not help Explain; of the settings it takes Straps(3*N) and CushionAge(120*Day); a position goes with its reading, as in Reading(8*CmH2O, 31*LPerMin).Lying(\"on the back\")", s.name))
+		panic(fmt.Errorf("%s does not help Explain; of the settings it takes Straps(3*N), CushionAge(120*Day) and Position(\"on the back\")", s.name))
 	}
 }
 
@@ -184,9 +233,7 @@ func (e Explanation) String() string { return e.sheet().text() }
 func (e Explanation) Mimebundle() map[string]any { return e.sheet().bundle() }
 
 func (e Explanation) sheet() sheet {
-	if len(e.Causes) == 0 {
-		panic(errors.New(`this explanation is empty; make one with Explain(Readings(...), Mask("nasal", "medium"), OnFlow("total"))`))
-	}
+	e.made()
 	var first []string
 	for _, s := range append([]string{report.VentFirst(e.Answer), e.Sentence()}, e.notes...) {
 		if s != "" {

@@ -102,6 +102,13 @@ type reader interface {
 	Read(name string) ([]byte, error)
 }
 
+// And gives the list with one reading more.
+//
+// Example: Readings(Reading(8*CmH2O, 31*LPerMin)).And(12*CmH2O, 44*LPerMin)
+func (l ReadingList) And(pressure unit.Pressure, flow unit.Flow) ReadingList {
+	return (*place)(nil).readings(l, reading(pressure, flow))
+}
+
 // take adds what a file holds, and what it says of it.
 func (l *ReadingList) take(c scenario.Clinic) {
 	for _, r := range c.Readings {
