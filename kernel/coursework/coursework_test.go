@@ -118,7 +118,7 @@ func slips(t failer, task *Task, c Codes) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, off, err := Tolerance(own, func(own []Own) (float64, error) { x, _, err := task.expected(own); return x, err })
+	_, off, err := task.tolerated(own)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -142,8 +142,8 @@ func slips(t failer, task *Task, c Codes) {
 	}
 	k := task.Number.Quantity
 	one, _ := k.Factor(task.Number.Unit)
-	digits := math.Pow(10, math.Floor(math.Log10(want/one))-2)
-	expect(quantityFor(k, math.Round(want/one/digits)*digits*one), Right, "") // three digits, as printed
+	digits := math.Pow(10, math.Floor(math.Log10(want/one))-1)
+	expect(quantityFor(k, math.Round(want/one/digits)*digits*one), Right, "") // two digits, as tables print
 	expect(quantityFor(k, -want), SignSlip, "")
 	expect(quantityFor(k, 10*want), TenTimes, "")
 	expect(quantityFor(k, want/10), TenTimes, "")
@@ -187,7 +187,10 @@ func TestOtherCausesDoNotPass(t *testing.T) {
 					if f.cause != c || f.si < 1e-9 {
 						continue
 					}
-					if j, err := task.Judge(own, quantityFor(task.Number.Quantity, f.si)); err != nil || j.Verdict == Right {
+					one := task.Number.one()
+					digits := 2 * asPrinted(f.si/one) * one
+					j, err := task.Judge(own, quantityFor(task.Number.Quantity, math.Round(f.si/digits)*digits))
+					if err != nil || j.Verdict == Right {
 						t.Errorf("%q %s: the %s passes (%v)", name, code, c, err)
 					}
 				}

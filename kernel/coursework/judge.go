@@ -108,7 +108,7 @@ func (t *Task) Judge(own []Own, v any) (Judgement, error) {
 	if t.Kind == Graded || form != InForm && form != OutOfRange {
 		return Judgement{Verdict: form}, nil
 	}
-	want, off, err := Tolerance(own, func(own []Own) (float64, error) { x, _, err := t.expected(own); return x, err })
+	want, off, err := t.tolerated(own)
 	if err != nil {
 		return Judgement{}, err
 	}
@@ -132,27 +132,42 @@ func (t *Task) mistake(x, want, off float64, facts []fact) Judgement {
 	case math.Abs(x+want) <= off:
 		return Judgement{Verdict: SignSlip}
 	}
-	if f, ok := t.taken(x, facts); ok {
-		if f.cause == t.Number.wants {
-			return Judgement{Verdict: OtherSite}
-		}
-		return Judgement{Verdict: OtherCause, Cause: f.cause}
+	scale, far := scaled(x/want, off/math.Abs(want), t.Number.Quantity)
+	f, apart := t.taken(x, facts)
+	switch {
+	case apart > far || math.IsInf(apart, 1):
+		return Judgement{Verdict: scale}
+	case f.cause == t.Number.wants:
+		return Judgement{Verdict: OtherSite}
 	}
-	return Judgement{Verdict: scaled(x/want, max(off/math.Abs(want), leastTolerance), t.Number.Quantity)}
+	return Judgement{Verdict: OtherCause, Cause: f.cause}
 }
 
-// taken finds the number of the model that an answer was taken from. It must be
-// met closely, as it is when read off: half a percent is three digits' worth.
-func (t *Task) taken(x float64, facts []fact) (fact, bool) {
-	const close = 0.005
-	best, found := math.Inf(1), fact{}
+// tolerated gives the right value of practice, and how far off may be.
+func (t *Task) tolerated(own []Own) (want, off float64, err error) {
+	return Tolerance(own, t.Number.one(), func(own []Own) (float64, error) { x, _, err := t.expected(own); return x, err })
+}
+
+// one is the SI value of one of the unit that is answered in.
+func (n *Number) one() float64 {
+	one, _ := n.Quantity.Factor(n.Unit)
+	return one
+}
+
+// taken finds the number of the model that an answer was taken from, as it is
+// printed, and how far apart the two are, as a logarithm; infinitely for none.
+func (t *Task) taken(x float64, facts []fact) (found fact, apart float64) {
+	apart = math.Inf(1)
+	one := t.Number.one()
 	for _, f := range facts {
-		d := math.Abs(x-f.si) / math.Abs(f.si)
-		if f.quantity == t.Number.Quantity && !t.Number.is(f) && d <= close && d < best {
-			best, found = d, f
+		if f.quantity != t.Number.Quantity || t.Number.is(f) || math.Abs(x-f.si) > asPrinted(f.si/one)*one {
+			continue
+		}
+		if d := math.Abs(math.Log(x / f.si)); d < apart {
+			apart, found = d, f
 		}
 	}
-	return found, !math.IsInf(best, 1)
+	return found, apart
 }
 
 // tradeUnits are the units that get mixed up at a mask.
@@ -163,16 +178,16 @@ var tradeUnits = map[*unit.Kind][]string{
 }
 
 // scaled tells whether an answer is the right one times a unit's factor or a
-// power of ten, whichever is nearer.
-func scaled(ratio, off float64, kind *unit.Kind) Verdict {
+// power of ten, whichever is nearer, and how far from it, as a logarithm.
+func scaled(ratio, off float64, kind *unit.Kind) (verdict Verdict, best float64) {
+	verdict, best = NotYet, math.Inf(1)
 	if !(ratio > 0) {
-		return NotYet
+		return verdict, best
 	}
-	best, verdict := math.Log1p(off), NotYet
 	try := func(factor float64, v Verdict) {
 		d := math.Abs(math.Log(ratio / factor))
 		// 1 cmH2O and 1 hPa are too near to be told apart.
-		if d < best && math.Abs(math.Log(factor)) > 0.1 {
+		if d < best && d <= math.Log1p(off) && math.Abs(math.Log(factor)) > 0.1 {
 			best, verdict = d, v
 		}
 	}
@@ -186,7 +201,7 @@ func scaled(ratio, off float64, kind *unit.Kind) Verdict {
 			try(one/other, UnitSlip)
 		}
 	}
-	return verdict
+	return verdict, best
 }
 
 // leastReason is how many words a reason has at least; assumed.

@@ -22,6 +22,7 @@ type KeyAnswer struct {
 	Weight    float64           // against the other answers
 	Reason    string            // why it is right, for giving back
 	Wrong     map[string]string // why other options are not
+	unit      float64           // the one that the task asks for, SI
 }
 
 type keyFile struct {
@@ -109,6 +110,9 @@ func (e *keyEntry) answer(tasks Set) (KeyAnswer, error) {
 			return a, fmt.Errorf("%q under wrong is not among what can be chosen", option)
 		}
 	}
+	if e.Part == "number" {
+		a.unit = t.Number.one()
+	}
 	if e.Part == "choice" || e.Tolerance == fromRounding {
 		return a, nil
 	}
@@ -161,7 +165,7 @@ func (a *KeyAnswer) Expect(own []Own, eval Evaluate) (Expected, error) {
 		e.Tolerance = math.Abs(e.Value) * float64(a.Tolerance)
 		return e, err
 	}
-	e.Value, e.Tolerance, err = Tolerance(own, f)
+	e.Value, e.Tolerance, err = Tolerance(own, a.unit, f)
 	return e, err
 }
 

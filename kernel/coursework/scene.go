@@ -170,20 +170,28 @@ func (t *Task) expected(own []Own) (float64, []fact, error) {
 	return all[i].si, all, nil
 }
 
-// leastTolerance is the share of the right value that an answer may always be
-// off: assumed, copying three digits from a table is far nearer.
-const leastTolerance = 0.01
+// asPrinted is half a unit of a number's second digit: how far it may be off
+// when it is read from a table, which print two.
+func asPrinted(x float64) float64 {
+	if x == 0 {
+		return 0
+	}
+	return math.Pow(10, math.Floor(math.Log10(math.Abs(x)))-1) / 2
+}
 
-// Tolerance gives how far an answer may be off, from how far the right value
-// moves when the given numbers move by what their printing leaves open.
+// Tolerance gives how far an answer may be off: from how far the right value
+// moves when the given numbers move by what their printing leaves open, and from
+// how it is printed itself.
 //
-//	tolerance = max(sum over givens of |f(x+half) - f(x-half)|/2, 1 % of |f(x)|)
+//	tolerance = sum over givens of |f(x+half) - f(x-half)|/2 + half a unit of the second digit of f(x) / unit
 //
-// inputs: f, the value at a student's own numbers [any unit]; half, half a unit
-// of the last printed digit [the given's own]; result: [unit of f]. Valid where
-// f is nearly straight within the rounding. The share is assumed; example:
-// 2.80 N leaves 0.005 N open, which moves a leak of 15 L/min by 0.1 L/min.
-func Tolerance(own []Own, f func([]Own) (float64, error)) (at, tolerance float64, err error) {
+// inputs: f, the value at a student's own numbers [SI]; half, half a unit of the
+// last printed digit of a given [SI]; unit, the one that is answered in [SI];
+// result: [SI]. Valid where f is nearly straight within the rounding. Source:
+// propagation of rounding, taken as the worst case. Example: 2.80 N leaves 0.005
+// N open, which moves a leak of 15 L/min by 0.1 L/min, and 15 may stand for 14.5
+// to 15.5: together 0.6 L/min.
+func Tolerance(own []Own, unit float64, f func([]Own) (float64, error)) (at, tolerance float64, err error) {
 	if at, err = f(own); err != nil {
 		return 0, 0, err
 	}
@@ -201,5 +209,5 @@ func Tolerance(own []Own, f func([]Own) (float64, error)) (at, tolerance float64
 		}
 		tolerance += math.Abs(ends[1]-ends[0]) / 2
 	}
-	return at, max(tolerance, leastTolerance*math.Abs(at)), nil
+	return at, tolerance + asPrinted(at/unit)*unit, nil
 }

@@ -73,14 +73,19 @@ func taskExample(t *coursework.Task) string {
 
 // TaskHow says how a task is answered.
 func TaskHow(t *coursework.Task) string {
-	var ways []string
+	var ways, choices []string
 	if t.Number != nil {
 		ways = append(ways, "q.Answer("+taskExample(t)+")")
 	}
 	if t.Choice != nil {
-		ways = append(ways, `q.Choose("`+strings.Join(t.Choice.Names(), `" or "`)+`", "because ...")`)
+		ways = append(ways, `q.Choose("...", "because ...")`)
+		choices = t.Choice.Names()
 	}
-	return "Answer with " + strings.Join(ways, " and ") + ", where q is your name for the task."
+	how := "Answer with " + strings.Join(ways, " and ") + ", where q stands for your name of the task."
+	if len(choices) > 0 {
+		how += ` You can choose "` + strings.Join(choices, `", "`) + `".`
+	}
+	return how
 }
 
 // TaskKind says what a task tells of an answer.
