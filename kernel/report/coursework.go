@@ -93,7 +93,7 @@ func TaskKind(t *coursework.Task) string {
 	if t.Kind == coursework.Graded {
 		return "Graded: only the form of the answer is looked at now."
 	}
-	return "Practice: the answer is looked at at once. Hint() helps in steps."
+	return "Practice: you hear at once what is off. Hint() helps in steps."
 }
 
 // TaskHint says a hint.
@@ -133,7 +133,11 @@ func TaskRows(w *coursework.Work) [][]string {
 	rows := [][]string{{"task", "about", "kind", "state", "hints"}}
 	for _, t := range w.Tasks {
 		r, _ := w.Record(t.Name)
-		rows = append(rows, []string{t.Name, t.About, string(t.Kind), TaskState(r), fmt.Sprintf("%d of %d", r.Hints, len(t.Hints))})
+		hints := "none"
+		if len(t.Hints) > 0 {
+			hints = fmt.Sprintf("%d of %d", r.Hints, len(t.Hints))
+		}
+		rows = append(rows, []string{t.Name, t.About, string(t.Kind), TaskState(r), hints})
 	}
 	return rows
 }
