@@ -3,6 +3,7 @@
 package page
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"io/fs"
@@ -41,6 +42,8 @@ type Options struct {
 	// Caution is the short text that is always in view.
 	Caution string
 	Logos   fs.FS
+
+	headerTime time.Duration // zero but in tests
 }
 
 // A Server is a page that is being served.
@@ -74,7 +77,7 @@ func Start(ctx context.Context, l net.Listener, o Options) (*Server, error) {
 	a.Register(mux)
 	registerPage(mux)
 	s := &Server{door: d, api: a, house: house, l: l, done: make(chan error, 1), stop: stop, http: &http.Server{
-		Handler: d.Guard(mux), ReadHeaderTimeout: headerTime, IdleTimeout: idleTime, MaxHeaderBytes: 64 << 10}}
+		Handler: d.Guard(mux), ReadHeaderTimeout: cmp.Or(o.headerTime, headerTime), IdleTimeout: idleTime, MaxHeaderBytes: 64 << 10}}
 	go func() { s.done <- s.http.Serve(l) }()
 	return s, nil
 }

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"tautline/kernel/page/api"
 	"tautline/kernel/page/assets"
 	"tautline/kernel/page/door"
 )
@@ -24,11 +25,11 @@ var files = func() fs.FS {
 
 // registerPage serves the page's files. Every address that a person may have
 // open is the same page: it looks at the address itself.
-func registerPage(mux *http.ServeMux) {
-	mux.HandleFunc("GET /{$}", index)
-	mux.HandleFunc("GET /open/{path...}", index)
-	mux.HandleFunc("GET /tree", index)
-	mux.HandleFunc("GET /assets/{file...}", asset)
+func registerPage(mux api.Mux) {
+	for _, pattern := range []string{"GET /{$}", "GET /open/{path...}", "GET /tree"} {
+		mux.Handle(pattern, http.HandlerFunc(index))
+	}
+	mux.Handle("GET /assets/{file...}", http.HandlerFunc(asset))
 }
 
 // index is the page with a nonce of its own for the editor's style sheets.

@@ -34,8 +34,13 @@ type API struct {
 	titles titles
 }
 
+// A Mux takes routes, as http.ServeMux does.
+type Mux interface {
+	Handle(pattern string, h http.Handler)
+}
+
 // Register puts all routes on a mux.
-func (a *API) Register(mux *http.ServeMux) {
+func (a *API) Register(mux Mux) {
 	for pattern, h := range map[string]func(r *http.Request) (answer, error){
 		"GET /api":                          a.version,
 		"GET /api/status":                   a.status,
@@ -69,15 +74,15 @@ func (a *API) Register(mux *http.ServeMux) {
 		"POST /tautline/page":               a.page,
 		"GET /tautline/original/{path...}":  a.original,
 	} {
-		mux.Handle(pattern, handler(h))
+		mux.Handle(pattern, handler(h, maxBody))
 	}
-	mux.HandleFunc("GET /api/kernels/{id}/channels", a.channels)
-	mux.HandleFunc("GET /files/{path...}", a.files)
-	mux.HandleFunc("GET /kernelspecs/{name}/{file}", a.logo)
-	mux.HandleFunc("GET /tautline/events", a.listen)
+	mux.Handle("GET /api/kernels/{id}/channels", http.HandlerFunc(a.channels))
+	mux.Handle("GET /files/{path...}", http.HandlerFunc(a.files))
+	mux.Handle("GET /kernelspecs/{name}/{file}", http.HandlerFunc(a.logo))
+	mux.Handle("GET /tautline/events", http.HandlerFunc(a.listen))
 	mux.Handle("/api/", handler(func(r *http.Request) (answer, error) {
 		return answer{}, refusal{http.StatusNotFound, "this server has nothing at " + short(r.URL.Path)}
-	}))
+	}, maxBody))
 }
 
 func short(s string) string { return fmt.Sprintf("%.100q", s) }
@@ -110,9 +115,14 @@ const bodyTime = 2 * time.Minute
 
 // handler turns a function into one that speaks HTTP. A fault of ours is an
 // answer too.
-func handler(h func(*http.Request) (answer, error)) http.Handler {
+func handler(h func(*http.Request) (answer, error), limit int64) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
+		if r.ContentLength > limit {
+			w.Header().Set("Connection", "close") // without waiting for all of it
+			write(w, no(&http.MaxBytesError{Limit: limit}))
+			return
+		}
+		r.Body = http.MaxBytesReader(w, r.Body, limit)
 		// A body that never comes whole must not keep its connection. Where this
 		// cannot be set there is no connection: a test's.
 		http.NewResponseController(w).SetReadDeadline(time.Now().Add(bodyTime))

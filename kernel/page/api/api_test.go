@@ -347,3 +347,27 @@ func TestNamesOfCells(t *testing.T) {
 	}
 	d.want(413, "POST", "/tautline/names", `{"cells":[""`+strings.Repeat(`,""`, 10_000)+`]}`)
 }
+
+// A body that does not say how long it is ends where the limit is.
+func TestABodyEndsAtTheLimit(t *testing.T) {
+	h := handler(func(r *http.Request) (answer, error) {
+		var any map[string]any
+		return done, read(r, &any)
+	}, 1000)
+	for what, c := range map[string]struct {
+		body   io.Reader
+		length int64
+		want   int
+	}{
+		"within":   {strings.NewReader(strings.Repeat(" ", 900) + "{}"), -1, 204},
+		"beyond":   {strings.NewReader(strings.Repeat(" ", 2000) + "{}"), -1, 413},
+		"declared": {strings.NewReader("{}"), 2000, 413},
+	} {
+		r, w := httptest.NewRequest("PUT", "/", c.body), httptest.NewRecorder()
+		r.ContentLength = c.length
+		h.ServeHTTP(w, r)
+		if w.Code != c.want {
+			t.Errorf("%s: %d %s", what, w.Code, w.Body)
+		}
+	}
+}

@@ -52,11 +52,24 @@ func (s *Shelf) free(folder, stem, ending string) (string, error) {
 		if err != nil {
 			return "", err
 		}
-		if _, err := s.find(p); err != nil {
+		if !s.taken(p) {
 			return p, nil
 		}
 	}
 	return "", &Error{Exists, stem + ending, "all names like it are taken"}
+}
+
+// taken tells whether a name is that of something, be it a link that leads out
+// of the folder: to put a file in its place would destroy it.
+func (s *Shelf) taken(p string) bool {
+	if _, err := s.find(p); err == nil {
+		return true
+	}
+	if s.root == nil {
+		return false
+	}
+	_, err := s.root.Lstat(under(p))
+	return err == nil
 }
 
 // Copy duplicates a file beside itself or into a folder: "mask copy.ipynb".
@@ -105,7 +118,7 @@ func (s *Shelf) Rename(from, to string) (Entry, error) {
 			return Entry{}, &Error{Odd, to, "the ending stays " + path.Ext(e.Path)}
 		}
 	}
-	if _, err := s.find(to); err == nil && !strings.EqualFold(to, e.Path) {
+	if s.taken(to) && !strings.EqualFold(to, e.Path) {
 		return Entry{}, &Error{Exists, to, "is there already"}
 	}
 	if e.BuiltIn {

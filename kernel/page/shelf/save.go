@@ -56,7 +56,9 @@ func (s *Shelf) save(p string, data []byte, match string) (File, error) {
 // permissions to keep.
 func (s *Shelf) mayWrite(p, match string) (fs.FileMode, error) {
 	now, err := s.read(p)
-	if e, ok := err.(*Error); ok && e.Reason == Missing {
+	if e, ok := err.(*Error); ok && e.Reason == Missing && s.taken(p) {
+		return 0, &Error{Refused, p, "is a link that leads nowhere, or no file"}
+	} else if ok && e.Reason == Missing {
 		if match != New && match != Anything {
 			return 0, &Error{Conflict, p, "is gone: somebody deleted or renamed it meanwhile"}
 		}

@@ -324,3 +324,30 @@ func TestCleanNamesStay(t *testing.T) {
 		}
 	})
 }
+
+// A link that leads out, or nowhere, is not destroyed by a file of its name.
+func TestALinkIsNotOverwritten(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		return // there, links want rights that tests have not
+	}
+	dir := t.TempDir()
+	for _, to := range []string{filepath.Join(t.TempDir(), "none"), filepath.Dir(dir)} {
+		link := filepath.Join(dir, "link.csv")
+		if err := os.Symlink(to, link); err != nil {
+			t.Fatal(err)
+		}
+		s, err := Open(dir, t.TempDir(), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := s.Save("own.csv", nil, Anything); err != nil {
+			t.Fatal(err)
+		}
+		_, saved := s.Save("link.csv", nil, Anything)
+		_, renamed := s.Rename("own.csv", "link.csv")
+		if got, err := os.Readlink(link); saved == nil || renamed == nil || err != nil || got != to {
+			t.Errorf("saved: %v, renamed: %v, the link: %q, %v", saved, renamed, got, err)
+		}
+		os.Remove(link)
+	}
+}
