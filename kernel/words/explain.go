@@ -16,6 +16,9 @@ import (
 	"tautline/model/unit"
 )
 
+// explainWord is the word's name in its own errors.
+const explainWord = "Explain"
+
 // An Explanation is what readings say about the causes of a leak. Its numbers
 // can be read by name: why.Cause("lift_off").Probability,
 // why.Step("reseat").After.Middle.
@@ -42,7 +45,7 @@ func (p *place) explain(read ReadingList, m Mask, told ...any) Explanation {
 		tellLeak(&q, one)
 	}
 	if q.Which == explain.WhichNotSaid {
-		panic(errors.New(`Explain wants to know which flow was read: add OnFlow("total") or OnFlow("unintentional")`))
+		panic(fmt.Errorf(`%s wants to know which flow was read: add OnFlow("total") or OnFlow("unintentional")`, explainWord))
 	}
 	return p.explained(q, notes)
 }
@@ -130,7 +133,7 @@ func tellLeak(q *explain.Question, one any) {
 			tellSetting(q, s)
 		}
 	default:
-		panic(fmt.Errorf(`Explain takes what was told after readings and mask, such as SteppedBy("person") or DryMouth("no"), and %s`, describe(one)))
+		panic(fmt.Errorf(`%s takes what was told after readings and mask, such as SteppedBy("person") or DryMouth("no"), and %s`, explainWord, describe(one)))
 	}
 }
 

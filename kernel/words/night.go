@@ -54,7 +54,7 @@ func nights(n int) Statement {
 // Example: Seed(1)
 func seed(n int) Statement {
 	if n < 0 {
-		panic(fmt.Errorf("Seed wants a whole number from 0 up, not %d", n))
+		panic(fmt.Errorf("%s wants a whole number from 0 up, not %d", "Seed", n))
 	}
 	from := uint64(n)
 	return Statement{seed: &from, night: func(q *night.Question) { q.Seed = from }}

@@ -65,7 +65,7 @@ func noseWidth(width unit.Length) Fact {
 // Example: Pressures(4*CmH2O, 16*CmH2O)
 func pressures(low, high unit.Pressure) Fact {
 	if !(low > 0 && low <= high) {
-		panic(fmt.Errorf("Pressures goes from the lowest to the highest pressure of the order, above zero, not from %s to %s", low, high))
+		panic(fmt.Errorf("%s goes from the lowest to the highest pressure of the order, above zero, not from %s to %s", "Pressures", low, high))
 	}
 	return Fact{fmt.Sprintf("%s to %s", low, high), func(q *plan.Question) { q.Range = [2]unit.Pressure{low, high} }}
 }

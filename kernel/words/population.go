@@ -1,7 +1,6 @@
 package words
 
 import (
-	"errors"
 	"fmt"
 
 	"tautline/kernel/picture"
@@ -12,6 +11,9 @@ import (
 	"tautline/model/population"
 	"tautline/model/unit"
 )
+
+// populationWord is the word's name in its own errors.
+const populationWord = "Population"
 
 // mostFaces is how many faces a cell may draw at once: some seconds of work.
 const mostFaces = 20000
@@ -42,10 +44,10 @@ func (f FacesAnswer) Mimebundle() map[string]any { return f.show.bundle() }
 // Example: Population("oronasal", 500, 6*CmH2O, 16*CmH2O, Limit(10*LPerMin), Line(55*MmHg), Position("on the back"))
 func (p *place) population(kind string, faces int, low, high unit.Pressure, stated ...any) FacesAnswer {
 	if faces < 1 || faces > mostFaces {
-		panic(fmt.Errorf("Population draws 1 to %d faces in a cell, not %d; tautline population draws more", mostFaces, faces))
+		panic(fmt.Errorf("%s draws 1 to %d faces in a cell, not %d; tautline population draws more", populationWord, mostFaces, faces))
 	}
 	if !(low < high) {
-		panic(fmt.Errorf("Population goes from a lower to a higher pressure, not from %s to %s", low, high))
+		panic(fmt.Errorf("%s goes from a lower to a higher pressure, not from %s to %s", populationWord, low, high))
 	}
 	m := findMask(kind, "medium").Mask
 	c := fit.NewCase(m, face.Average(), 1*unit.N, fit.Position{})
@@ -54,7 +56,7 @@ func (p *place) population(kind string, faces int, low, high unit.Pressure, stat
 		state(&q, &c, one)
 	}
 	if !(q.Limit > 0) || !q.Line.IsSet() {
-		panic(errors.New("Population wants a limit and a line stated, such as Limit(10*LPerMin), Line(55*MmHg): neither has a default"))
+		panic(fmt.Errorf("%s wants a limit and a line stated, such as Limit(10*LPerMin), Line(55*MmHg): neither has a default", populationWord))
 	}
 	q.Case, q.Faces, q.Types = c, faces, []mask.Type{m.Type}
 	a, err := population.Ask(p.context(), q)
@@ -77,7 +79,7 @@ func state(q *population.Question, c *fit.Case, one any) {
 			q.Line = s.line
 		}
 	default:
-		panic(fmt.Errorf("Population takes Limit(...), Line(...), Position(...) and CushionAge(...) after its pressures, and %s", describe(one)))
+		panic(fmt.Errorf("%s takes Limit(...), Line(...), Position(...) and CushionAge(...) after its pressures, and %s", populationWord, describe(one)))
 	}
 }
 

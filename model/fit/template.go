@@ -59,10 +59,8 @@ func (t *Template) Put(f *face.Face, p *seal.Problem) {
 		for i, s := range out.Sites {
 			marks[i] = float64(t.c.mismatchOn(f, s))
 		}
-		joined := room[:0]
-		if n := len(out.Pieces); n <= len(room) {
-			joined = room[:n]
-		} else {
+		joined := room[:min(len(out.Pieces), len(room))]
+		if n := len(out.Pieces); n > len(room) {
 			joined = make([]float64, n)
 		}
 		t.joints[k].Join(marks[:len(out.Sites)], joined)
