@@ -128,8 +128,15 @@ func TestAttackByAForm(t *testing.T) {
 			t.Errorf("%s: %d, %d, %d", kind, foreign.status, typed.status, inside.status)
 		}
 	}
+	basic := s.send("POST", "/api/contents?token=x", "{}", s.cookie, "Content-Type: text/plain", "Sec-Fetch-Mode: navigate", "Authorization: Basic Og==")
+	if basic.status != http.StatusUnsupportedMediaType {
+		t.Errorf("with a name in the form's address: %d", basic.status)
+	}
 	if all, _ := os.ReadDir(s.folder); len(all) != 0 {
 		t.Errorf("a form made %v", all)
+	}
+	if r := s.send("POST", "/api/contents", "{}", "Authorization: token "+s.Token(), "Content-Type: text/plain", "Sec-Fetch-Mode: cors"); r.status != http.StatusCreated {
+		t.Errorf("a program whose library says plain text: %d", r.status)
 	}
 }
 

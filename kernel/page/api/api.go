@@ -183,11 +183,9 @@ func write(w http.ResponseWriter, a answer) {
 	e.Encode(a.body)
 }
 
-// read decodes the body of a request. None at all leaves the defaults. Forms of
-// other sites can send plain text without asking first, so it must say that it
-// is JSON; programs that send no type at all are not browsers.
+// read decodes the body of a request. None at all leaves the defaults.
 func read(r *http.Request, into any) error {
-	if kind := r.Header.Get("Content-Type"); kind != "" && !strings.HasPrefix(kind, "application/json") && r.Header.Get("Sec-Fetch-Mode") != "" {
+	if kind := r.Header.Get("Content-Type"); kind != "" && !strings.HasPrefix(kind, "application/json") && maybeForm(r) {
 		return refusal{http.StatusUnsupportedMediaType, "the request must be JSON"}
 	}
 	err := json.NewDecoder(r.Body).Decode(into)
@@ -201,6 +199,16 @@ func read(r *http.Request, into any) error {
 		return refusal{http.StatusBadRequest, "the request is not the JSON that is wanted here: " + err.Error()}
 	}
 	return nil
+}
+
+// maybeForm tells whether a form of another site might have sent a request: a
+// browser adds the cookie to it, and lets it be plain text without asking first.
+// Programs send no cookie, or the token in a header, which no form can; those
+// of Jupyter leave it to their library to call JSON plain text.
+func maybeForm(r *http.Request) bool {
+	kind, _, _ := strings.Cut(r.Header.Get("Authorization"), " ")
+	token := strings.EqualFold(kind, "token") || strings.EqualFold(kind, "bearer")
+	return !token && r.Header.Get("Cookie") != "" && r.Header.Get("Sec-Fetch-Mode") != ""
 }
 
 func (a *API) version(*http.Request) (answer, error) {

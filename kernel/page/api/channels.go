@@ -38,7 +38,7 @@ func (a *API) channels(w http.ResponseWriter, r *http.Request) {
 		return // answered already
 	}
 	c.SetReadLimit(wire.MaxMessage)
-	s := &socket{c: c, protocol: c.Subprotocol(), filled: make(chan struct{}, 1)}
+	s := &socket{c: c, protocol: c.Subprotocol(), own: r.URL.Query().Has("page"), filled: make(chan struct{}, 1)}
 	ctx, cancel := context.WithCancel(r.Context())
 	defer cancel()
 	k.Attach(s)
@@ -52,6 +52,7 @@ func (a *API) channels(w http.ResponseWriter, r *http.Request) {
 type socket struct {
 	c        *websocket.Conn
 	protocol string
+	own      bool // of our page
 
 	mu     sync.Mutex
 	unread []wire.Packet
@@ -63,6 +64,11 @@ type socket struct {
 // Hear queues a message. A front end that does not read is let go: it can come
 // back and ask for what is saved.
 func (s *socket) Hear(channel string, l jupyter.Letter) {
+	// Jupyter's front ends take this for a kernel that died and came back by
+	// itself, and say so; whoever asked for a restart knows of it already.
+	if !s.own && sessions.StateIn(l) == "restarting" {
+		return
+	}
 	p, err := wire.Pack(s.protocol, channel, l)
 	if err != nil {
 		return

@@ -27,7 +27,7 @@ type phone struct {
 func (d *desk) call(kernel string, protocols ...string) *phone {
 	d.t.Helper()
 	ctx, cancel := context.WithTimeout(d.t.Context(), 60*time.Second)
-	c, _, err := websocket.Dial(ctx, "ws"+strings.TrimPrefix(d.url, "http")+"/api/kernels/"+kernel+"/channels?session_id=s",
+	c, _, err := websocket.Dial(ctx, "ws"+strings.TrimPrefix(d.url, "http")+"/api/kernels/"+kernel+"/channels?session_id=s&page=1",
 		&websocket.DialOptions{Subprotocols: protocols})
 	if err != nil {
 		d.t.Fatal(err)

@@ -102,7 +102,7 @@ func (k *Kernel) say(from *jupyter.Local, l jupyter.Letter) {
 		return
 	}
 	k.active = time.Now()
-	if s := stateIn(l); s != "" {
+	if s := StateIn(l); s != "" {
 		k.state = s
 	}
 	k.mu.Unlock()
@@ -130,8 +130,8 @@ func (k *Kernel) miss(l jupyter.Letter) {
 	}
 }
 
-// stateIn reads the state out of a status message.
-func stateIn(l jupyter.Letter) string {
+// StateIn reads the state out of a status message; empty for any other.
+func StateIn(l jupyter.Letter) string {
 	var h struct {
 		Type string `json:"msg_type"`
 	}
