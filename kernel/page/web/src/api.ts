@@ -34,7 +34,7 @@ export interface Start {
 
 export interface Entry {
   name: string; path: string; type: 'directory' | 'notebook' | 'file';
-  writable: boolean; last_modified: string; size: number | null; hash: string | null; built_in?: boolean;
+  writable: boolean; last_modified: string; size: number | null; hash: string | null; built_in?: boolean; title?: string;
 }
 
 export interface FileOf<T> extends Entry { content: T }

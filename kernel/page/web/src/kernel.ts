@@ -110,7 +110,7 @@ export class Kernel {
   private openSocket(kernel: string): Promise<void> {
     return new Promise((resolve, reject) => {
       const scheme = location.protocol === 'https:' ? 'wss' : 'ws';
-      const s = new WebSocket(`${scheme}://${location.host}/api/kernels/${kernel}/channels?session_id=${api.pageID}`, [protocol]);
+      const s = new WebSocket(`${scheme}://${location.host}/api/kernels/${kernel}/channels?session_id=${api.pageID}&page=1`, [protocol]);
       s.binaryType = 'arraybuffer';
       s.onopen = () => { this.socket = s; resolve(); };
       s.onerror = () => reject(new Error('no connection'));

@@ -47,7 +47,7 @@ export class ListPage {
       e.built_in ? 'lesson' : new Date(e.last_modified).toLocaleDateString(), e.built_in ? '' : size(e.size)].filter(Boolean).join(', ');
     const shown = e.type === 'file' ? el('span', { class: 'file' }, e.name)
       : button(name, () => e.type === 'directory' ? this.go(e.path) : this.open(e.path), { class: 'entry' });
-    const row = el('li', { class: e.type }, shown, el('span', { class: 'quiet' }, note),
+    const row = el('li', { class: e.type }, shown, e.title && e.title !== name ? el('span', { class: 'title' }, e.title) : null, el('span', { class: 'quiet' }, note),
       button('More', ev => this.more(ev.currentTarget as HTMLElement, e, session), { class: 'plain', 'aria-haspopup': 'true', 'aria-label': `More for ${e.name}` }));
     row.dataset.path = e.path;
     return row;
