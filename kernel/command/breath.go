@@ -42,14 +42,7 @@ func runBreath(cmd *cobra.Command, path string, f *drawsFlags, o *output) error 
 	if err := f.check(); err != nil {
 		return err
 	}
-	if err := o.ready(path); err != nil {
-		return err
-	}
-	name, data, err := readInput(cmd, path)
-	if err != nil {
-		return err
-	}
-	s, err := scenario.Parse(name, data, scenario.Beside(path))
+	name, s, err := readScenario(cmd, path, o)
 	if err != nil {
 		return err
 	}

@@ -27,3 +27,18 @@ func oneFile(cmd *cobra.Command, args []string) error {
 	}
 	return misused("%s wants one file and got %d: %s", cmd.CommandPath(), len(args), cmd.UseLine())
 }
+
+// readScenario reads the scenario that a verb is asked about, once it is sure
+// that the answer can be written where it is wanted.
+func readScenario(cmd *cobra.Command, path string, o *output) (name string, s scenario.Scenario, err error) {
+	if err = o.ready(path); err != nil {
+		return "", s, err
+	}
+	name, data, err := readInput(cmd, path)
+	if err != nil {
+		return "", s, err
+	}
+	// What a scenario from standard input names counts from where one stands.
+	s, err = scenario.Parse(name, data, scenario.Beside(path))
+	return name, s, err
+}

@@ -58,14 +58,7 @@ func runNight(cmd *cobra.Command, path string, f *nightFlags, o *output) error {
 	if err := f.check(cmd); err != nil {
 		return err
 	}
-	if err := o.ready(path); err != nil {
-		return err
-	}
-	name, data, err := readInput(cmd, path)
-	if err != nil {
-		return err
-	}
-	s, err := scenario.Parse(name, data, scenario.Beside(path))
+	name, s, err := readScenario(cmd, path, o)
 	if err != nil {
 		return err
 	}

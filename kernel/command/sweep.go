@@ -58,15 +58,7 @@ func runSweep(cmd *cobra.Command, path string, f *sweepFlags, o *output) error {
 	if err := f.check(o); err != nil {
 		return err
 	}
-	if err := o.ready(path); err != nil {
-		return err
-	}
-	name, data, err := readInput(cmd, path)
-	if err != nil {
-		return err
-	}
-	// What a scenario from standard input names counts from where one stands.
-	s, err := scenario.Parse(name, data, scenario.Beside(path))
+	name, s, err := readScenario(cmd, path, o)
 	if err != nil {
 		return err
 	}
