@@ -23,6 +23,7 @@ const svgFamily = "Liberation Sans, Arial, Helvetica, Arimo, sans-serif"
 type svgCanvas struct {
 	body   bytes.Buffer
 	height vg.Length
+	filled filled
 	state
 	saved []state
 }
@@ -50,6 +51,12 @@ func (m matrix) then(n matrix) matrix {
 		m.a*n.a + m.c*n.b, m.b*n.a + m.d*n.b,
 		m.a*n.c + m.c*n.d, m.b*n.c + m.d*n.d,
 		m.a*n.e + m.c*n.f + m.e, m.b*n.e + m.d*n.f + m.f}
+}
+
+// filled is the last filled shape and where the element for it ends.
+type filled struct {
+	data string
+	end  int
 }
 
 // newSVG starts a canvas whose origin is at the bottom left, as vg wants it.
@@ -85,13 +92,23 @@ func (c *svgCanvas) Stroke(path vg.Path) {
 	if c.width <= 0 {
 		return
 	}
-	fmt.Fprintf(&c.body, `<path fill="none" stroke="%s"%s stroke-width="%s"%s d="%s"/>`+"\n",
-		hexColor(c.color), opacity("stroke", c.color), num(c.width.Points()), c.dash(), c.data(path))
+	data := c.data(path)
+	pen := fmt.Sprintf(`stroke="%s"%s stroke-width="%s"%s`,
+		hexColor(c.color), opacity("stroke", c.color), num(c.width.Points()), c.dash())
+	// An outline drawn right after its filling is the same element, so that pages
+	// have half as many to lay out.
+	if n := c.body.Len(); n > 0 && c.filled == (filled{data, n}) {
+		c.body.Truncate(n - len("/>\n"))
+		fmt.Fprintf(&c.body, " %s/>\n", pen)
+		return
+	}
+	fmt.Fprintf(&c.body, `<path fill="none" %s d="%s"/>`+"\n", pen, data)
 }
 
 func (c *svgCanvas) Fill(path vg.Path) {
-	fmt.Fprintf(&c.body, `<path fill="%s"%s d="%s"/>`+"\n",
-		hexColor(c.color), opacity("fill", c.color), c.data(path))
+	data := c.data(path)
+	fmt.Fprintf(&c.body, `<path fill="%s"%s d="%s"/>`+"\n", hexColor(c.color), opacity("fill", c.color), data)
+	c.filled = filled{data, c.body.Len()}
 }
 
 // FillString writes text that starts at the point.

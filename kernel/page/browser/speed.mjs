@@ -47,15 +47,23 @@ async function drag(p) {
   await p.ready();
   await p.page.evaluate(() => {
     window.drawn = [];
-    new MutationObserver(list => { if (list.some(m => Array.from(m.addedNodes).some(n => n.querySelector?.('svg')))) window.drawn.push(performance.now()); })
-      .observe(document.querySelectorAll('.cell')[1].querySelector('.outputs'), { childList: true, subtree: true });
+    // A picture is changed in place or comes as a whole; either is one redraw, and there is one a frame at most.
+    const inPicture = m => m.target.closest?.('svg') || Array.from(m.addedNodes).some(n => n.querySelector?.('svg'));
+    new MutationObserver(list => { if (list.some(inPicture)) window.drawn.push(performance.now()); })
+      .observe(document.querySelectorAll('.cell')[1].querySelector('.outputs'), { childList: true, subtree: true, attributes: true });
   });
   const b = await range.boundingBox();
   await p.page.mouse.move(b.x + b.width * 0.3, b.y + b.height / 2);
   await p.page.mouse.down();
   await worked(p);
   const until = performance.now() + 2000;
-  for (let i = 0; performance.now() < until; i++) await p.page.mouse.move(b.x + b.width * (0.5 + 0.35 * Math.sin(i / 20)), b.y + b.height / 2);
+  // A hand does not wait for the page: a move each 16 ms, whatever became of the last.
+  const moves = [];
+  for (let i = 0; performance.now() < until; i++) {
+    moves.push(p.page.mouse.move(b.x + b.width * (0.5 + 0.35 * Math.sin(i / 20)), b.y + b.height / 2));
+    await new Promise(r => setTimeout(r, 16));
+  }
+  await Promise.all(moves);
   await p.page.mouse.up();
   const drawn = await p.page.evaluate(() => window.drawn);
   console.log(`slider over a fit: the page's thread worked ${await worked(p)} for ${drawn.length} redraws`);
@@ -109,7 +117,7 @@ try {
   const p = await Person.sit(browser, place);
   p.context.setDefaultTimeout(60000);
   await paint(p, 'lesson.ipynb');
-  await drag(p);
+  for (let i = 0; i < 5; i++) await drag(p); // the best and the median count: the machine does other things too
   await large(p);
 } finally {
   await browser.close();

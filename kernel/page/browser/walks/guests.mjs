@@ -1,5 +1,6 @@
 // A notebook from somebody who means harm: nothing of it runs, nothing is
 // fetched, nothing covers the page.
+import { readFile } from 'node:fs/promises';
 import { code, fits, notebook, same, text } from '../walk.mjs';
 
 const attack = 'document.title="TAKEN"';
@@ -14,6 +15,10 @@ const svg = `<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.
 <a xlink:href="javascript:${attack}"><rect width="40" height="40"/></a><image href="http://example.invalid/i.png" width="9" height="9"/>
 <use href="http://example.invalid/u.svg#a"/><foreignObject><body xmlns="http://www.w3.org/1999/xhtml" onload='${attack}'><iframe srcdoc="x"></iframe></body></foreignObject>
 <animate attributeName="href" values="javascript:${attack}"/><set attributeName="onmouseover" to='${attack}'/></svg>`;
+
+/** A picture as the kernel writes them, an element a line. */
+const picture = (fill, words, ...more) => ['<p>a</p>', '<svg xmlns="http://www.w3.org/2000/svg" width="40" height="40" role="img" aria-labelledby="t">', `<title id="t">${words.split('<')[0]}</title>`,
+  `<path fill="${fill}" d="M0 0L9 9Z"/>`, `<text x="1" y="9">${words}</text>`, ...more, '</svg>'].filter(Boolean).join('\n');
 
 const shown = data => [{ output_type: 'display_data', data, metadata: {} }];
 
@@ -42,6 +47,31 @@ export const guests = {
       const covers = await p.page.evaluate(() => Array.from(document.querySelectorAll('.cell .input *, .cell .outputs *')).filter(e => getComputedStyle(e).position === 'fixed').length);
       same(covers, 0, 'what lies over the page');
       fits(await p.page.locator('#room').count() === 1, 'the page keeps its own names');
+    },
+  },
+  'a picture that turns hostile while it is shown': {
+    files: { 'n.ipynb': notebook(code('1', shown({ 'text/html': picture('#111111', '5 N') }))) },
+    async walk(p, place) {
+      await p.open('n.ipynb');
+      await p.page.locator('.output svg').evaluate(s => { s.mark = 'the same'; });
+      const next = async (...lines) => {
+        const before = JSON.parse(await readFile(place.file('n.ipynb'), 'utf8'));
+        before.cells[0].outputs[0].data['text/html'] = picture(...lines);
+        await p.page.evaluate(content => fetch('/api/contents/n.ipynb', { method: 'PUT', headers: { 'Content-Type': 'application/json', 'If-Match': '*' }, body: JSON.stringify({ type: 'notebook', format: 'json', content }) }), before);
+      };
+      const holds = words => p.page.locator('.output svg text', { hasText: words }).waitFor();
+      const mark = () => p.page.locator('.output svg').evaluate(s => s.mark);
+      await next('#222222', '6 N');
+      await holds('6 N');
+      same(await mark(), 'the same', 'other numbers are put into the picture that is there');
+      for (const [fill, words, more] of [[`red" onclick="${attack.replaceAll('"', "'")}`, '7 N'], ['url(http://example.invalid/f.svg#a)', '8 N'], ['#333333', '9 N', `<script>${attack}</script>`],
+        ['#333333', '10 N', '<image href="http://example.invalid/i.png"/>'], ['#333333" style="position:fixed', '11 N'], ['#333333', '12 N', `<rect width="9"/><img src="x" onerror='${attack}'/>`],
+        ['#333333', `13 N</text><script>${attack}</script><text>`]]) {
+        await next(fill, words, more);
+        await holds(words.split('<')[0]);
+        same(await p.page.locator('.outputs').locator('script, image, img, [onclick], [onerror], [style]').count(), 0, `what came with ${words}`);
+        same(await p.page.title(), 'n - tautline', 'the title');
+      }
     },
   },
 };

@@ -1,6 +1,6 @@
 // One cell on the page: its text, its buttons, what it shows.
 
-import { bundle, one, viewType, type Widgets } from './output.ts';
+import { again, bundle, one, viewType, type Widgets } from './output.ts';
 import type { Cell, Output } from './document.ts';
 import { button, el, reconcile } from './dom.ts';
 import { Editor, still, type Asker } from './editor.ts';
@@ -212,16 +212,18 @@ export class CellView {
     const outputs = this.cell.kind === 'code' ? this.cell.outputs : [];
     if (this.late && outputs.length > 0) return this.putOff();
     if (outputs.length === this.shown.size && outputs.every(o => this.shown.has(o))) return;
-    const height = this.outputs.offsetHeight;
-    const next = new Map<Output, HTMLElement>();
-    for (const o of outputs) next.set(o, this.shown.get(o) ?? el('div', { class: 'output' }, one(o, this.owner.widgets)));
-    this.shown = next;
     // The place keeps its height for a moment, so that nothing below jumps while a cell runs again.
-    if (outputs.length === 0 && height > 0) {
-      this.outputs.style.minHeight = `${height}px`;
-      window.setTimeout(() => { this.outputs.style.minHeight = ''; }, 600);
-    } else this.outputs.style.minHeight = '';
-    reconcile(this.outputs, [...next.values()]);
+    const height = outputs.length === 0 ? this.outputs.offsetHeight : 0;
+    const before = [...this.shown], kept = new Set(outputs);
+    this.shown = new Map(outputs.map((o, i) => [o, this.shown.get(o) ?? this.changed(before[i], o, kept) ?? el('div', { class: 'output' }, one(o, this.owner.widgets))]));
+    this.outputs.style.minHeight = height > 0 ? `${height}px` : '';
+    if (height > 0) window.setTimeout(() => { this.outputs.style.minHeight = ''; }, 600);
+    reconcile(this.outputs, [...this.shown.values()]);
+  }
+
+  /** changed gives the element of what stood in the same place, changed to what stands there now, if that can be. */
+  private changed(before: [Output, HTMLElement] | undefined, now: Output, kept: Set<Output>): HTMLElement | null {
+    return before && !kept.has(before[0]) && again(before[1], before[0], now) ? before[1] : null;
   }
 
   /** drawControls draws again what has controls: the kernel's have come or gone. */

@@ -125,12 +125,19 @@ export class NotebookPage implements Owner {
     if (s === 'saved' && this.entry.built_in && this.doc.savedRevision > 0) this.entry = { ...this.entry, built_in: false };
   }
 
-  private kernelChanged(): void {
+  private busyTimer: number | undefined;
+
+  /** What a slider asks for is done before anybody could read that it is being done; only if it takes longer, it is said. */
+  private kernelChanged(late = false): void {
     const k = this.kernel;
+    window.clearTimeout(this.busyTimer);
+    if (k.state === 'busy' && !late && !this.runner.busy && this.kernelSaid.dataset.state === 'ready') {
+      this.busyTimer = window.setTimeout(() => this.kernelChanged(true), 200);
+      return;
+    }
     const text = k.link === 'lost' ? 'no connection' : k.link === 'connecting' ? 'connecting' : ({ busy: 'running', idle: 'ready', starting: 'starting', restarting: 'starting anew', dead: 'ended' } as Record<string, string>)[k.state] ?? k.state;
     const before = this.kernelSaid.textContent;
-    this.kernelSaid.textContent = text;
-    this.kernelSaid.dataset.state = text;
+    if (text !== before) this.kernelSaid.textContent = this.kernelSaid.dataset.state = text;
     if (this.stop) this.stop.disabled = k.state !== 'busy';
     const lost = k.link === 'lost';
     if (lost && this.banner.hidden) {

@@ -4,6 +4,7 @@
 import { html, svg } from './clean.ts';
 import { render } from './markdown.ts';
 import { joined, type Output } from './document.ts';
+import { renew } from './renew.ts';
 import { el } from './dom.ts';
 
 export const viewType = 'application/vnd.jupyter.widget-view+json';
@@ -34,7 +35,7 @@ function form(type: string, value: any, data: Record<string, any>, metadata: Rec
   const text = joined(value);
   switch (type) {
     case viewType: return widgets(value?.model_id ?? '');
-    case 'text/html': return wrapWide(el('div', { class: 'html' }, html(text)));
+    case 'text/html': return page(text);
     case 'image/svg+xml': return picture(svg(text), joined(data['text/plain']));
     case 'image/png':
     case 'image/jpeg': return image(type, text, metadata, joined(data['text/plain']));
@@ -63,6 +64,16 @@ function image(type: string, text: string, metadata: Record<string, any>, words:
   if (!/^[A-Za-z0-9+/=]*$/.test(data)) return null;
   const size = metadata[type] ?? {};
   return el('figure', {}, el('img', { src: `data:${type};base64,${data}`, alt: words || 'picture', width: size.width, height: size.height }));
+}
+
+const page = (text: string): HTMLElement => wrapWide(el('div', { class: 'html' }, html(text)));
+
+/** again shows an output in place of an earlier state of it, if the two are alike; false if it must be drawn anew. */
+export function again(box: HTMLElement, was: Output, now: Output): boolean {
+  const before = (was.data ?? {}) as Record<string, any>, after = (now.data ?? {}) as Record<string, any>;
+  const type = order.find(t => after[t] !== undefined);
+  if (type !== 'text/html' || order.find(t => before[t] !== undefined) !== type || !box.firstElementChild) return false;
+  return renew(box.firstElementChild as HTMLElement, joined(before[type]), joined(after[type]), page);
 }
 
 /** Tables get a box to scroll in on a narrow window; drawings fit themselves. */
