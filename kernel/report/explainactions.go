@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"tautline/model/explain"
+	"tautline/model/mask"
 	"tautline/model/unit"
 )
 
@@ -34,62 +35,98 @@ func ActionWords(k explain.ActionKind) string { return steps[k] }
 // do and what it costs the skin.
 func ActionLines(a explain.Answer) (out []string) {
 	for _, act := range a.Actions {
-		out = append(out, steps[act.Kind]+expected(act))
+		out = append(out, actionStep(act)+expected(act))
 	}
 	return out
 }
 
-func expected(act explain.Action) string {
+// actionStep says a step, and which mask where it is another one.
+func actionStep(act explain.Action) string {
 	switch {
-	case !act.Predicted && act.SkinCost:
-		return " No figure here: fit it anew, and look at the skin as for a first mask."
-	case !act.Predicted:
-		return ""
-	case act.Helps < 0.02:
-		return " Hardly changes a leak like this one; it comes early because it costs nothing."
+	case act.Size == "":
+	case act.Kind == explain.OtherSize:
+		return fmt.Sprintf("Another size, %s, with about the same strap pull.", act.Size)
+	case act.Kind == explain.OtherType:
+		return fmt.Sprintf("Another type of mask, %s, %s.", TypeWords(act.Type), act.Size)
 	}
-	what, sign := "the leak would go", unit.Flow(1)
-	if act.Now.Middle < 0 {
-		what, sign = "what the vent falls short by would go", -1
-	}
-	ends := [2]unit.Flow{act.After.Low, act.After.High}
-	if sign < 0 {
-		ends = [2]unit.Flow{-act.After.High, -act.After.Low}
-	}
-	s := fmt.Sprintf(" Helps in %s of simulated leaks; %s from %s to %s L/min (%s to %s).", chance(float64(act.Helps)), what, flowText(sign*act.Now.Middle),
-		flowText(sign*act.After.Middle), flowText(ends[0]), flowText(ends[1]))
-	if act.SkinCost {
-		return s + " " + skinCostWords(act)
-	}
-	return s + " Costs the skin nothing."
+	return steps[act.Kind]
 }
 
+// hardly is the chance of helping below which a step is said to do nothing.
+const hardly = 0.02
+
+func expected(act explain.Action) string {
+	switch {
+	case !act.Predicted && act.Kind == explain.CheckOxygen, act.Kind == explain.Leave:
+		return ""
+	case !act.Predicted:
+		return " " + noFigure(act)
+	case act.Helps < hardly && act.SkinCost:
+		return fmt.Sprintf(" Leaves no less than now: %s L/min (%s) instead of %s.", leakText(act.After.Middle), spanText(act.After), flowText(act.Now.Middle))
+	case act.Helps < hardly:
+		return " Hardly changes a leak like this one; it comes early because it costs nothing."
+	case act.Kind == explain.CheckSize:
+		return fmt.Sprintf(" Looking costs the skin nothing; in %s of simulated leaks the size above or below leaks less by a third or more.", chance(float64(act.Helps)))
+	case act.Now.Middle < 0:
+		return fmt.Sprintf(" Helps in %s of simulated leaks; what the vent falls short by would go from %s to %s L/min (%s).%s", chance(float64(act.Helps)),
+			flowText(-act.Now.Middle), flowText(-act.After.Middle), spanText(explain.Span{Low: -act.After.High, High: -act.After.Low}), skinWords(act))
+	}
+	return fmt.Sprintf(" Helps in %s of simulated leaks; the leak would go from %s to %s L/min (%s).%s", chance(float64(act.Helps)),
+		flowText(act.Now.Middle), leakText(act.After.Middle), spanText(act.After), skinWords(act))
+}
+
+// noFigure says what would let the model say more of a step.
+func noFigure(act explain.Action) string {
+	if act.SkinCost {
+		return "No figure here: none of the simulated faces leaks like this. The strap pull on a hanging scale, or where air is felt, would let the model say; the skin is looked at as for a first mask."
+	}
+	return "No figure here: none of the simulated faces leaks like this. Looking costs the skin nothing."
+}
+
+func spanText(s explain.Span) string { return leakText(s.Low) + " to " + leakText(s.High) }
+
+// wideOpen is the leak beyond which no figure is said: the machine would no
+// longer keep its pressure.
+const wideOpen = 100 * unit.LPerMin
+
+func leakText(q unit.Flow) string {
+	if q > wideOpen {
+		return "over " + flowText(wideOpen)
+	}
+	return flowText(q)
+}
+
+func skinWords(act explain.Action) string {
+	if !act.SkinCost {
+		return " Costs the skin nothing."
+	}
+	s := " " + skinCostWords(act)
+	if act.Tips > hardly {
+		s += fmt.Sprintf(" On %s of the faces such a pull does not hold it.", chance(float64(act.Tips)))
+	}
+	if act.Type == mask.Pillows {
+		s += " The model knows little of nostrils: take these figures lightly."
+	}
+	if act.Kind == explain.OtherType {
+		s += " Whether it is worn is another question."
+	}
+	return s
+}
+
+// skinCostWords say what a step does to the largest contact pressure. Another
+// mask has its own firmest place, which may be elsewhere.
 func skinCostWords(act explain.Action) string {
 	if act.Contact == [3]unit.Pressure{} {
 		return "What it costs the skin the model cannot say here."
 	}
-	return fmt.Sprintf("Presses about %s harder on %s (%s to %s).", Contact(act.Contact[1]), The(act.Site),
-		fmt.Sprintf("%.0f", nonzero(act.Contact[0].MmHg())), Contact(act.Contact[2]))
-}
-
-// ActionRows is the table of actions, heading first.
-func ActionRows(a explain.Answer) [][]string {
-	rows := [][]string{{"step", "helps", "leak after", "from", "skin"}, {"", "%", "L/min", "L/min", "mmHg"}}
-	for _, act := range a.Actions {
-		row := []string{actionNames[act.Kind], "", "", "", ""}
-		if act.Predicted {
-			row = []string{actionNames[act.Kind], wholePercent(act.Helps), flowText(act.After.Low) + " to " + flowText(act.After.High), flowText(act.Now.Middle), "0"}
-		}
-		switch {
-		case act.SkinCost && act.Predicted && act.Contact[1] != 0:
-			row[4] = fmt.Sprintf("%+.0f", nonzero(act.Contact[1].MmHg()))
-		case act.SkinCost:
-			row[4] = "look"
-		}
-		rows = append(rows, row)
+	change, least, most, which := act.Contact[1], act.Contact[0], act.Contact[2], "harder"
+	if change < 0 {
+		change, least, most, which = -change, -most, -least, "less hard"
 	}
-	return rows
+	by := fmt.Sprintf("about %s %s", Contact(change), which)
+	spread := fmt.Sprintf("(%.0f to %.0f)", nonzero(least.MmHg()), nonzero(most.MmHg()))
+	if act.Size == "" {
+		return fmt.Sprintf("Presses %s on %s %s.", by, The(act.Site), spread)
+	}
+	return fmt.Sprintf("Its firmest place, most often %s, would press %s than the firmest place now %s.", The(act.Site), by, spread)
 }
-
-var actionNames = [...]string{"mask vent", "oxygen", "setting and curve", "assembly", "clean", "size by gauge", "re-seat", "hose", "lips closed",
-	"on the side", "straps even", "straps, one step", "new cushion", "another size", "another type", "leave it"}

@@ -97,12 +97,15 @@ type OutcomeItem struct {
 // An ActionItem is one thing to try.
 type ActionItem struct {
 	Action   string    `json:"action"`
+	Type     *string   `json:"mask_type"`
+	Size     *string   `json:"size"`
 	Helps    *float64  `json:"chance_to_help"`
 	Now      *SpanItem `json:"leak_now_L_per_min"`
 	After    *SpanItem `json:"leak_after_L_per_min"`
 	SkinCost bool      `json:"skin_cost"`
 	Contact  *SpanItem `json:"contact_change_mmHg"`
 	Site     *string   `json:"contact_site"`
+	Tips     *float64  `json:"share_not_held"`
 }
 
 // A SpanItem is a middle value with its 10 to 90 % range.
@@ -211,6 +214,10 @@ func actionItem(act explain.Action) ActionItem {
 	item := ActionItem{Action: act.Kind.ID(), SkinCost: act.SkinCost}
 	if !act.Predicted {
 		return item
+	}
+	if act.Size != "" {
+		kind, size := string(act.Type), act.Size
+		item.Type, item.Size, item.Tips = &kind, &size, num(float64(act.Tips))
 	}
 	item.Helps, item.Now, item.After = num(float64(act.Helps)), spanItem(act.Now), spanItem(act.After)
 	if act.SkinCost && act.Contact != [3]unit.Pressure{} {

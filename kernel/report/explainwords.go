@@ -39,6 +39,7 @@ var flagWords = map[explain.Flag]string{
 	explain.FewDraws:          "Few of the simulated leaks come near these readings, so the shares are rough.",
 	explain.VentExtrapolated:  "Some pressures lie beyond the vent's published curve; the flow there is extrapolated.",
 	explain.PostureUnknownOne: "Positions were not given: leaks that come on the side show only as scatter.",
+	explain.QuietAsRead:       "Quiet readings tell of themselves alone: a leak that comes on the side, at a higher pressure or at another hour would not show in them.",
 }
 
 // ExplainFlags says what has to be said, most urgent first; the vent apart.

@@ -7,24 +7,6 @@ import (
 	"tautline/model/unit"
 )
 
-// an effect is what share of a cause's leak an action leaves, from and to; nil
-// where the action does nothing. All assumed (common practice, no source),
-// save for straps and cushion, which the seal model answers draw by draw.
-type effect map[Cause][2]float64
-
-var effects = map[ActionKind]effect{
-	LookAtVent:    {BlockedVent: {0, 0.2}},
-	CheckSetting:  {WrongVent: {0, 0.2}},
-	CheckAssembly: {HoleElsewhere: {0, 0.15}},
-	CleanAll:      {ConstantGap: {0.7, 1}, WornCushion: {0.8, 1}},
-	ReseatMask:    {ConstantGap: {0.4, 1}, LiftOff: {0.4, 1}, WornCushion: {0.7, 1}, SideSleeping: {0.7, 1}},
-	SupportHose:   {LiftOff: {0.6, 1}, ConstantGap: {0.8, 1}, SideSleeping: {0.6, 1}, WornCushion: {0.8, 1}},
-	CloseLips:     {MouthOpening: {0.1, 0.7}},
-	SupportOnSide: {SideSleeping: {0.2, 0.8}},
-	StepStraps:    {ConstantGap: {0.85, 1}},
-	NewCushion:    {ConstantGap: {0.9, 1}},
-}
-
 // worthIt is the chance of helping from which an action is listed.
 const worthIt = 0.08
 
@@ -37,8 +19,8 @@ func (b *Bank) actions(p *posterior, a *Answer) []Action {
 	drawn := b.sampled(p)
 	var out []Action
 	for k := LookAtVent; k <= NewCushion; k++ {
-		if effects[k] == nil {
-			continue
+		if k == CheckOxygen || k == CheckSize || k == EvenStraps {
+			continue // no figures, or figures of their own below
 		}
 		act := b.action(p, k, drawn)
 		if always[k] || float64(act.Helps) >= worthIt {
@@ -48,10 +30,8 @@ func (b *Bank) actions(p *posterior, a *Answer) []Action {
 	if a.Question.Seen[OxygenAdded] == 1 {
 		out = inOrder(out, Action{Kind: CheckOxygen})
 	}
-	rim := p.after[LiftOff] + p.after[ConstantGap]
-	if rim >= 0.2 { // shape: another size or type, without a figure
-		out = inOrder(out, Action{Kind: CheckSize})
-		out = inOrder(out, Action{Kind: OtherSize, SkinCost: true}, Action{Kind: OtherType, SkinCost: true})
+	if p.said[LiftOff]+p.said[ConstantGap] >= 0.2 { // shape: another size or type
+		out = inOrder(out, b.instead(drawn)...)
 	}
 	if a.Causes[0].Cause == NothingUnusual {
 		out = append(out, Action{Kind: Leave})
@@ -63,7 +43,7 @@ func (b *Bank) actions(p *posterior, a *Answer) []Action {
 func inOrder(list []Action, more ...Action) []Action {
 	for _, m := range more {
 		at := 0
-		for at < len(list) && list[at].Kind < m.Kind {
+		for at < len(list) && list[at].Kind <= m.Kind {
 			at++
 		}
 		list = append(list[:at], append([]Action{m}, list[at:]...)...)
@@ -88,13 +68,12 @@ func (b *Bank) sampled(p *posterior) (out []possibility) {
 	for c := range CauseCount {
 		n := 0
 		for k := range p.share[c] {
-			w := p.after[c] * p.share[c][k]
+			w := p.said[c] * p.share[c][k]
 			if w < least/float64(len(b.draws[c])) {
 				continue
 			}
 			d := &b.draws[c][k]
-			// The golden section spreads any number of draws evenly.
-			_, u := math.Modf(float64(n) * 0.6180339887498949)
+			u := golden(n)
 			n++
 			out = append(out, possibility{c, d, base + p.weights[c][k].size*d.shape[b.top], base, w, u})
 		}
@@ -102,8 +81,15 @@ func (b *Bank) sampled(p *posterior) (out []possibility) {
 	return out
 }
 
-// leaves gives the share of its leak that an action leaves a possibility.
-func (k ActionKind) leaves(x *possibility) float64 {
+// golden gives numbers from 0 to 1 that are evenly spread, however many are
+// taken: the fractional parts of multiples of the golden section.
+func golden(n int) float64 {
+	_, u := math.Modf(float64(n) * 0.6180339887498949)
+	return u
+}
+
+// leaves gives the share of its leak that a step leaves a possibility.
+func (x *possibility) leaves(k ActionKind) float64 {
 	if d := x.draw.seal; d != nil {
 		switch {
 		case k == StepStraps:
@@ -113,28 +99,33 @@ func (k ActionKind) leaves(x *possibility) float64 {
 			return d.change
 		}
 	}
-	r, ok := effects[k][x.cause]
-	if !ok {
-		return 1
-	}
-	return r[0] + (r[1]-r[0])*x.u
+	return k.leaves(x.cause, x.u)
 }
 
-func (b *Bank) action(p *posterior, k ActionKind, drawn []possibility) Action {
-	a := Action{Kind: k, Predicted: true, SkinCost: k == StepStraps}
+// helped is how much of a leak has to go for a step to count as a help.
+const helped = 1.0 / 3
+
+// expect works out a step's figures from what it leaves the possibility i.
+func expect(k ActionKind, drawn []possibility, leaves func(i int) float64) Action {
+	a := Action{Kind: k, Predicted: true}
 	now, after := make([]sample, len(drawn)), make([]sample, len(drawn))
 	total, helps := 0.0, 0.0
 	for i := range drawn {
 		x := &drawn[i]
-		then := x.base + (x.now-x.base)*k.leaves(x)
+		then := x.base + (x.now-x.base)*leaves(i)
 		now[i], after[i] = sample{x.now, x.weight}, sample{then, x.weight}
 		total += x.weight
-		if math.Abs(then) < math.Abs(x.now)*2/3 {
+		if math.Abs(then) < math.Abs(x.now)*(1-helped) {
 			helps += x.weight
 		}
 	}
 	a.Now, a.After, a.Helps = spanOf(now), spanOf(after), unit.Fraction(helps/total)
-	if k == StepStraps {
+	return a
+}
+
+func (b *Bank) action(p *posterior, k ActionKind, drawn []possibility) Action {
+	a := expect(k, drawn, func(i int) float64 { return drawn[i].leaves(k) })
+	if a.SkinCost = k == StepStraps; a.SkinCost {
 		a.Contact, a.Site = b.skinCost(p)
 	}
 	return a
@@ -148,24 +139,39 @@ func spanOf(s []sample) Span {
 // skinCost tells what one step of the straps adds to the largest contact
 // pressure, over the seals that count.
 func (b *Bank) skinCost(p *posterior) (out [3]unit.Pressure, at face.Site) {
-	var all []sample
-	var by [face.SiteCount]float64
-	for _, c := range []Cause{LiftOff, WornCushion} {
-		for k, w := range flattened(p.share[c]) {
-			if d := b.draws[c][k].seal; d != nil {
-				all = append(all, sample{d.press, w})
-				by[d.worst] += w
+	var c contacts
+	for _, cause := range []Cause{LiftOff, WornCushion} {
+		for k, w := range flattened(p.share[cause]) {
+			if d := b.draws[cause][k].seal; d != nil {
+				c.add(d.press, d.worst, w)
 			}
 		}
 	}
-	if len(all) == 0 {
+	return c.range80()
+}
+
+// contacts gather changes of the largest contact pressure and where they are.
+type contacts struct {
+	all []sample
+	by  [face.SiteCount]float64
+}
+
+func (c *contacts) add(press float64, at face.Site, weight float64) {
+	c.all = append(c.all, sample{press, weight})
+	c.by[at] += weight
+}
+
+// range80 gives the middle of the changes with the 10 to 90 % range, and the
+// site that is most often the one; nothing when none were gathered.
+func (c *contacts) range80() (out [3]unit.Pressure, at face.Site) {
+	if len(c.all) == 0 {
 		return out, at
 	}
-	for i, q := range quantiles(all, 0.1, 0.5, 0.9) {
+	for i, q := range quantiles(c.all, 0.1, 0.5, 0.9) {
 		out[i] = unit.Pressure(q)
 	}
-	for s := range by {
-		if by[s] > by[at] {
+	for s := range c.by {
+		if c.by[s] > c.by[at] {
 			at = face.Site(s)
 		}
 	}

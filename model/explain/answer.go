@@ -2,6 +2,7 @@ package explain
 
 import (
 	"tautline/model/face"
+	"tautline/model/mask"
 	"tautline/model/unit"
 )
 
@@ -157,6 +158,11 @@ type Action struct {
 	SkinCost bool
 	Contact  [3]unit.Pressure
 	Site     face.Site
+	// Type and Size are those of OtherSize and OtherType; Tips is on how many of
+	// the faces tried no such strap pull holds that mask.
+	Type mask.Type
+	Size string
+	Tips unit.Fraction
 }
 
 // A Span is a middle value with its 10 to 90 % range.
@@ -179,11 +185,12 @@ const (
 	FewDraws                      // few curves count: the simulation is coarse here
 	VentExtrapolated              // the vent curve was left
 	PostureUnknownOne             // postures not given: side sleeping shows as scatter only
+	QuietAsRead                   // nothing unusual leads: what does not show in the readings is not excluded
 )
 
 var flagIDs = [...]string{"below_vent", "self_adjusting", "chooser_unknown", "too_little", "one_pressure",
 	"statistic_matters", "statistic_unknown", "oxygen_shifts", "no_cause_fits", "few_draws",
-	"vent_extrapolated", "posture_unknown"}
+	"vent_extrapolated", "posture_unknown", "quiet_as_read"}
 
 // ID is the flag's name in files.
 func (f Flag) ID() string { return flagIDs[f] }

@@ -112,11 +112,6 @@ func offBy(n *Noise, r *reading, base, leak float64) float64 {
 	return math.Abs(r.leak-leak-base) / sd
 }
 
-const (
-	feltThere = 8.0 // how much more likely a site is where air was felt; assumed
-	soreThere = 0.3 // and where the skin is sore: there it presses; assumed
-)
-
 // likelySites tells where the seal opens, for the causes that have a place.
 func (b *Bank) likelySites(p *posterior, c Cause, q *Question) []SiteShare {
 	if c != LiftOff && c != WornCushion && c != ConstantGap {
@@ -141,10 +136,10 @@ func shares(by [face.SiteCount]float64, q *Question) (out []SiteShare) {
 	sum := 0.0
 	for s := range by {
 		if slices.Contains(q.Felt, face.Site(s)) {
-			by[s] = (by[s] + 0.01) * feltThere
+			by[s] = (by[s] + 0.01) * FeltThere.SI()
 		}
 		if slices.Contains(q.Sore, face.Site(s)) {
-			by[s] *= soreThere
+			by[s] *= SoreThere.SI()
 		}
 		sum += by[s]
 	}

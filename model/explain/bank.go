@@ -24,11 +24,12 @@ type Bank struct {
 	// and goes shows.
 	Statistic Statistic
 
-	vent   vent.Vent
-	grid   []float64 // Pa, ascending to Top and a little beyond
-	top    int       // where Top stands in the grid
-	draws  [CauseCount][]draw
-	seeing byCause // how likely the cause shows at all up to Top
+	vent    vent.Vent
+	wearing *wearing
+	grid    []float64 // Pa, ascending to Top and a little beyond
+	top     int       // where Top stands in the grid
+	draws   [CauseCount][]draw
+	seeing  byCause // how likely the cause shows at all up to Top
 }
 
 // A draw is one curve of one cause: the leak relative to that at Top, and what
@@ -64,6 +65,10 @@ func Prepare(ctx context.Context, m mask.Mask, top unit.Pressure, st Statistic, 
 	}
 	b := &Bank{Mask: m, Top: top, Priors: p, Statistic: st, vent: m.Vent.In(gas.AtMask())}
 	b.lay()
+	var err error
+	if b.wearing, err = wear(m); err != nil {
+		return nil, err
+	}
 	if err := b.drawSeals(ctx, seed, draws); err != nil {
 		return nil, err
 	}
@@ -141,19 +146,15 @@ func (b *Bank) drawSeals(ctx context.Context, seed uint64, draws int) error {
 }
 
 func (b *Bank) sealBlock(ctx context.Context, r *rand.Rand, n int) (out [2][]draw, err error) {
-	s, err := newSealer(b.Mask, b.Priors.Shape.FaceSpread, wornDays*unit.Day)
-	if err != nil {
-		return out, err
-	}
+	s := b.sealer()
 	top := float64(b.Top)
 	for k, between := range [2][2]float64{liftBetween, wornBetween} {
 		for try := 0; len(out[k]) < n && try < 4*n && ctx.Err() == nil; try++ {
 			opens := top * (between[0] + (between[1]-between[0])*r.Float64())
-			c, ok := s.curve(r, b.grid[:], opens, k == 1)
+			c, ok := s.curve(r, b.grid, b.top, opens, k == 1)
 			if !ok {
 				continue
 			}
-			b.rescale(&c)
 			d := draw{shape: c.leak, seal: &c}
 			if k == 1 {
 				d.shape = b.misshapen(r, c.leak)
@@ -176,17 +177,6 @@ var (
 	liftBetween = [2]float64{0.35, visible}
 	wornBetween = [2]float64{0.02, 0.25}
 )
-
-// rescale counts a curve from the leak at Top rather than at the grid's end.
-func (b *Bank) rescale(c *sealCurve) {
-	at := c.leak[b.top]
-	if at <= 0 {
-		return
-	}
-	for i := range c.leak {
-		c.leak[i] /= at
-	}
-}
 
 // misshapen mixes the curve of a limp flap with that of a lip that no longer
 // meets the skin at some place, in any share up to a half.

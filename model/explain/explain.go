@@ -48,7 +48,7 @@ func (b *Bank) Explain(ctx context.Context, q Question) (Answer, error) {
 	for c := range CauseCount {
 		if p.prior[c] > 0 {
 			a.Draws += float64(len(b.draws[c]))
-			a.Effective += p.after[c] * effective(p.share[c])
+			a.Effective += p.said[c] * effective(p.share[c])
 		}
 	}
 	return a, ctx.Err()
@@ -64,9 +64,9 @@ func (b *Bank) Brief(ctx context.Context, q Question) (Answer, error) {
 	a := Answer{Question: q}
 	for c := range CauseCount {
 		if p.prior[c] > 0 {
-			a.Causes = append(a.Causes, Result{Cause: c, Prior: unit.Fraction(p.prior[c]), Probability: unit.Fraction(p.after[c]),
+			a.Causes = append(a.Causes, Result{Cause: c, Prior: unit.Fraction(p.prior[c]), Probability: unit.Fraction(p.said[c]),
 				ByReadings: unit.Fraction(p.readOnly[c]), Effective: effective(p.share[c])})
-			a.Effective += p.after[c] * effective(p.share[c])
+			a.Effective += p.said[c] * effective(p.share[c])
 		}
 	}
 	slices.SortStableFunc(a.Causes, byProbability)
@@ -103,7 +103,7 @@ func (b *Bank) results(p *posterior, q *Question) []Result {
 		if p.prior[c] == 0 {
 			continue
 		}
-		r := Result{Cause: c, Prior: unit.Fraction(p.prior[c]), Probability: unit.Fraction(p.after[c]),
+		r := Result{Cause: c, Prior: unit.Fraction(p.prior[c]), Probability: unit.Fraction(p.said[c]),
 			ByReadings: unit.Fraction(p.readOnly[c]), Effective: effective(p.share[c])}
 		r.Band = b.band(p, c)
 		r.Mismatch = b.mismatch(p, c)

@@ -34,6 +34,7 @@ func (b *Bank) flags(p *posterior, a *Answer) (out []Flag) {
 	say(FewDraws, a.Causes[0].Effective < fewCurves && len(b.draws[a.Causes[0].Cause]) > 1)
 	say(VentExtrapolated, b.extrapolated(q))
 	say(PostureUnknownOne, p.prior[SideSleeping] > 0 && unknownPosture(q))
+	say(QuietAsRead, a.Leading().Cause == NothingUnusual)
 	return out
 }
 

@@ -16,9 +16,11 @@ type posterior struct {
 	weights  [CauseCount][]weight
 	share    [CauseCount][]float64 // of each draw within its cause
 	evidence byCause               // log
+	unseen   float64               // share of a leak on the side that no reading shows
 	prior    byCause
 	readOnly byCause // probabilities after the readings
 	after    byCause // and after the findings
+	said     byCause // the same as it is said: see named
 }
 
 // infer weighs all draws against a question's readings.
@@ -63,6 +65,40 @@ func (p *posterior) weighCause(w *weigher, c Cause, q *Question) {
 	p.weights[c] = ws
 	p.share[c], p.evidence[c] = normalized(logs)
 	p.evidence[c] -= math.Log(before)
+	if c == SideSleeping && q.asked()[NothingUnusual] {
+		p.unseen = w.unseen(draws, p.evidence[c])
+	}
+}
+
+// unseen is how much of the evidence for a leak on the side comes from no
+// reading having been taken there.
+func (w *weigher) unseen(draws []draw, evidence float64) float64 {
+	logs := make([]float64, len(draws))
+	for i := range draws {
+		logs[i] = w.absent(&draws[i])
+	}
+	_, sum := normalized(logs)
+	return min(math.Exp(sum-math.Log(float64(len(draws)))-evidence), 1)
+}
+
+// named gives probabilities as they are said. A leak on the side that no
+// reading shows looks like nothing unusual, and quiet readings are no sign of
+// it: it is counted there, until something that was seen tells of the side.
+func (p *posterior) named(v byCause, toldOfSide bool) byCause {
+	if !toldOfSide {
+		moved := v[SideSleeping] * p.unseen
+		v[SideSleeping], v[NothingUnusual] = v[SideSleeping]-moved, v[NothingUnusual]+moved
+	}
+	return v
+}
+
+// ofSide tells whether an outcome of a finding tells of a leak on the side.
+func (f Finding) ofSide(outcome int) bool {
+	return (f == WorseOnSide || f == HeadTurned) && outcome == 1
+}
+
+func (q *Question) toldOfSide() bool {
+	return WorseOnSide.ofSide(q.Seen[WorseOnSide]) || HeadTurned.ofSide(q.Seen[HeadTurned])
 }
 
 // fits tells how well a draw goes with what is known of the straps: inside the
@@ -122,6 +158,7 @@ func (p *posterior) conclude(b *Bank, q *Question) {
 			p.after = p.after.times(&b.Priors.Table[f][k-1])
 		}
 	}
+	p.readOnly, p.said = p.named(p.readOnly, q.toldOfSide()), p.named(p.after, q.toldOfSide())
 }
 
 // asked tells which causes the question allows.

@@ -129,7 +129,7 @@ func Parameters() []unit.Parameter {
 			}
 		}
 	}
-	return all
+	return append(all, effectRecords()...)
 }
 
 // UsualPriors gives the priors as the records have them.

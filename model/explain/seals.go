@@ -22,6 +22,10 @@ type sealCurve struct {
 	press  float64   // Pa, what that step adds to the largest contact
 	worst  face.Site // where that contact is
 	change float64   // leak with a new cushion, as a share
+
+	departs [face.SiteCount]unit.Length // the face from the one that the size is drawn for
+	full    float64                     // m3/s, the leak at the highest pressure
+	firmest float64                     // Pa, the largest contact there
 }
 
 // segments of a rim in the bank: a third of the usual number. Shapes of curves,
@@ -30,81 +34,65 @@ const segments = 32
 
 // A sealer draws faces behind one mask. It is not for several goroutines.
 type sealer struct {
-	fresh, worn seal.Problem
-	joints      []*face.Joint
-	sites       [][]face.Site
-	profile     [face.SiteCount]float64
+	on          *wearing
+	fresh, worn *seal.Problem
 	spread      float64
-	mismatch    []float64
+	face        face.Face
 }
 
-// newSealer builds the mask's problem once; faces only change the mismatch.
-func newSealer(m mask.Mask, spread unit.Length, days unit.Time) (*sealer, error) {
+// wearing is one mask ready for many faces, its cushion new and worn.
+type wearing struct{ fresh, worn *fit.Template }
+
+// onBack is a case of a mask as the bank's curves have it: on the back, on a
+// face that its size is drawn for.
+func onBack(m mask.Mask, pull unit.Force) fit.Case {
 	on, _ := fit.FindPosition("on the back")
-	c := fit.NewCase(m, face.Average(), unit.Force(fit.StrapRange.SI()), on)
+	c := fit.NewCase(m, sized(&m), pull, on)
 	c.Segments = segments / len(m.Rims)
-	fresh, err := c.Problem()
-	if err != nil {
-		return nil, err
-	}
-	c.Cushion.Days = days
-	worn, err := c.Problem()
-	if err != nil {
-		return nil, err
-	}
-	s := &sealer{fresh: *fresh, worn: *worn, spread: float64(spread), mismatch: make([]float64, len(fresh.Segments))}
-	for k := range m.Rims {
-		out, err := m.Rims[k].Outline(c.Segments, m.Width)
-		if err != nil {
-			return nil, err
-		}
-		at := make([]float64, len(out.Pieces))
-		for i := range at {
-			at[i] = out.Pieces[i].At
-		}
-		joint, err := face.NewJoint(out.Landmarks, at)
-		if err != nil {
-			return nil, err
-		}
-		s.joints, s.sites = append(s.joints, joint), append(s.sites, out.Sites)
-	}
-	for k := range face.SiteCount {
-		s.profile[k] = float64(m.Profile[k])
-	}
-	return s, nil
+	return c
 }
 
-// newFace puts a random face behind the mask.
+// sized is the face that a mask's size is drawn for. What a size too large or
+// too small does is part of the departures that are drawn.
+func sized(m *mask.Mask) face.Face {
+	f := face.Average()
+	f.Length, f.Width, f.NoseWidth = m.FitsLength, m.FitsWidth, m.FitsNose
+	return f
+}
+
+// wear cuts the mask's rims once; faces only change the mismatch.
+func wear(m mask.Mask) (*wearing, error) {
+	c := onBack(m, unit.Force(fit.StrapRange.SI()))
+	fresh, err := fit.NewTemplate(c)
+	if err != nil {
+		return nil, err
+	}
+	c.Cushion.Days = wornDays * unit.Day
+	worn, err := fit.NewTemplate(c)
+	return &wearing{fresh, worn}, err
+}
+
+func (b *Bank) sealer() *sealer {
+	return &sealer{on: b.wearing, fresh: b.wearing.fresh.Problem(), worn: b.wearing.worn.Problem(),
+		spread: float64(b.Priors.Shape.FaceSpread), face: sized(&b.Mask)}
+}
+
+// newFace puts a random face behind the mask. All sites are drawn, those that
+// this mask does not touch as well: another type will.
 func (s *sealer) newFace(r *rand.Rand) {
-	at := 0
-	for k, joint := range s.joints {
-		marks := make([]float64, len(s.sites[k]))
-		for i, site := range s.sites[k] {
-			marks[i] = s.profile[site] + s.spread*r.NormFloat64()
-		}
-		n := len(s.mismatch) / len(s.joints)
-		joint.Join(marks, s.mismatch[at:at+n])
-		at += n
+	for k := range s.face.Deviation {
+		s.face.Deviation[k] = unit.Length(s.spread * r.NormFloat64())
 	}
-	for i, m := range s.mismatch {
-		s.fresh.Segments[i].Mismatch, s.worn.Segments[i].Mismatch = m, m
-	}
+	s.on.fresh.Put(&s.face, s.fresh)
+	s.on.fresh.Put(&s.face, s.worn)
 }
 
-// pulled sets the sum of the strap pulls, shared out as before.
-func pulled(p *seal.Problem, sum float64) {
-	total := 0.0
-	for i := range p.Straps {
-		total += p.Straps[i].Pull
-	}
-	for i := range p.Straps {
-		p.Straps[i].Pull *= sum / total
-	}
-}
+// pulled sets the sum of the strap pulls [N], shared out as in the mask's case.
+func (s *sealer) pulled(p *seal.Problem, sum float64) { s.on.fresh.Pull(p, unit.Force(sum)) }
 
-// at balances a problem at a strap pull and mask pressure.
-func balanced(p *seal.Problem, pull, pressure float64) (set, q seal.Pose, err error) {
-	pulled(p, pull)
+// balanced balances a problem at a strap pull and mask pressure.
+func (s *sealer) balanced(p *seal.Problem, pull, pressure float64) (set, q seal.Pose, err error) {
+	s.pulled(p, pull)
 	if set, err = p.Settle(); err != nil {
 		return
 	}
@@ -117,10 +105,10 @@ var errNoPull = errors.New("no strap pull opens this seal at that pressure")
 // pullFor finds the strap pull at which the seal begins to open at a pressure:
 // the least net margin there is half the closing stress. The margin is nearly
 // linear in the pull, so a bracketed secant needs few steps.
-func pullFor(p *seal.Problem, opens float64) (float64, error) {
+func (s *sealer) pullFor(p *seal.Problem, opens float64) (float64, error) {
 	const steps = 5
 	margin := func(pull float64) (float64, error) {
-		_, q, err := balanced(p, pull, opens)
+		_, q, err := s.balanced(p, pull, opens)
 		if err != nil {
 			return 0, err
 		}
@@ -157,39 +145,40 @@ func pullFor(p *seal.Problem, opens float64) (float64, error) {
 }
 
 // curve gives the leak of a drawn face that begins to open at a pressure [Pa],
-// over the grid; worn, with a worn cushion.
-func (s *sealer) curve(r *rand.Rand, grid []float64, opens float64, worn bool) (sealCurve, bool) {
+// over the grid, as a share of that at its point top; worn, with a worn cushion.
+func (s *sealer) curve(r *rand.Rand, grid []float64, top int, opens float64, worn bool) (sealCurve, bool) {
 	s.newFace(r)
-	p := &s.fresh
+	p := s.fresh
 	if worn {
-		p = &s.worn
+		p = s.worn
 	}
-	pull, err := pullFor(p, opens)
+	pull, err := s.pullFor(p, opens)
 	if err != nil {
 		return sealCurve{}, false
 	}
-	pulled(p, pull)
+	s.pulled(p, pull)
 	set, err := p.Settle()
 	if err != nil {
 		return sealCurve{}, false
 	}
-	c := sealCurve{pull: pull, leak: make([]float64, len(grid))}
-	q := set
+	c := sealCurve{pull: pull, leak: make([]float64, len(grid)), departs: s.face.Deviation}
+	q, there := set, set
 	for i, at := range grid {
 		if q, err = p.Balance(set, q, at); err != nil {
 			return sealCurve{}, false
 		}
-		c.leak[i] = p.Leak(q, at)
+		if c.leak[i] = p.Leak(q, at); i == top {
+			there = q
+		}
 	}
-	top := c.leak[len(grid)-1]
-	if top <= 0 {
+	if c.full = c.leak[top]; c.full <= 0 {
 		return sealCurve{}, false
 	}
 	for i := range c.leak {
-		c.leak[i] /= top
+		c.leak[i] /= c.full
 	}
-	c.site = leakiest(p, q, grid[len(grid)-1])
-	s.effects(&c, p, q, grid[len(grid)-1], top)
+	c.site = leakiest(p, there, grid[top])
+	s.effects(&c, p, there, grid[top])
 	return c, true
 }
 
@@ -208,22 +197,19 @@ func leakiest(p *seal.Problem, q seal.Pose, pressure float64) face.Site {
 	return best
 }
 
-// strapStep is one small step of the straps, all together.
-const strapStep = 0.5 // N
-
 // effects works out what a strap step and a new cushion do at the highest
-// pressure.
-func (s *sealer) effects(c *sealCurve, p *seal.Problem, q seal.Pose, pressure, top float64) {
-	before, _ := contact(p, q, pressure)
+// pressure read.
+func (s *sealer) effects(c *sealCurve, p *seal.Problem, q seal.Pose, pressure float64) {
+	c.firmest, _ = contact(p, q, pressure)
 	c.step, c.change = 1, 1
-	if _, tight, err := balanced(p, c.pull+strapStep, pressure); err == nil {
-		c.step = min(p.Leak(tight, pressure)/top, 1.5)
+	if _, tight, err := s.balanced(p, c.pull+StrapStep.SI(), pressure); err == nil {
+		c.step = min(p.Leak(tight, pressure)/c.full, 1.5)
 		after, site := contact(p, tight, pressure)
-		c.press, c.worst = after-before, site
+		c.press, c.worst = after-c.firmest, site
 	}
-	if p == &s.worn {
-		if _, fresh, err := balanced(&s.fresh, c.pull, pressure); err == nil {
-			c.change = min(s.fresh.Leak(fresh, pressure)/top, 1)
+	if p == s.worn {
+		if _, fresh, err := s.balanced(s.fresh, c.pull, pressure); err == nil {
+			c.change = min(s.fresh.Leak(fresh, pressure)/c.full, 1)
 		}
 	}
 }

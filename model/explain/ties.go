@@ -28,11 +28,11 @@ const (
 func (b *Bank) ties(p *posterior, q *Question) []Tie {
 	var in []Cause
 	for c := range CauseCount {
-		if p.after[c] >= inPlay {
+		if p.said[c] >= inPlay {
 			in = append(in, c)
 		}
 	}
-	slices.SortStableFunc(in, func(x, y Cause) int { return cmp.Compare(p.after[y], p.after[x]) })
+	slices.SortStableFunc(in, func(x, y Cause) int { return cmp.Compare(p.said[y], p.said[x]) })
 	var out []Tie
 	for len(in) > 0 {
 		group := []Cause{in[0]}
@@ -126,7 +126,7 @@ func (b *Bank) next(p *posterior, q *Question) (Next, bool) {
 		return Next{}, false
 	}
 	for k := range n.Finding.Outcomes() {
-		n.Outcomes = append(n.Outcomes, b.outcome(p, n.Finding, k+1))
+		n.Outcomes = append(n.Outcomes, b.outcome(p, n.Finding, k+1, q.toldOfSide()))
 	}
 	return n, true
 }
@@ -148,13 +148,13 @@ func (p *posterior) leading() (first, second Cause) {
 }
 
 // outcome tells how likely one outcome of a finding is and what it would do.
-func (b *Bank) outcome(p *posterior, f Finding, k int) Outcome {
+func (b *Bank) outcome(p *posterior, f Finding, k int, toldOfSide bool) Outcome {
 	row := &b.Priors.Table[f][k-1]
 	o := Outcome{Outcome: k}
 	for c := range CauseCount {
 		o.Chance += unit.Fraction(p.after[c] * row[c])
 	}
-	then := p.after.times(row)
+	then := p.named(p.after.times(row), toldOfSide || f.ofSide(k))
 	for c := range CauseCount {
 		if p.prior[c] > 0 {
 			o.After = append(o.After, Result{Cause: c, Prior: unit.Fraction(p.prior[c]), Probability: unit.Fraction(then[c])})

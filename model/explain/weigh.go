@@ -125,6 +125,19 @@ func (w *weigher) mixed(d *draw, size float64) float64 {
 	return sum - float64(len(w.readings))*log2Pi/2
 }
 
+// absent is the part of mixed in which no reading was taken on the side.
+func (w *weigher) absent(d *draw) float64 {
+	n := &w.b.Priors.Noise
+	base, tol, sd := float64(n.Base)+float64(n.BaseSD)*d.base, n.Vent*d.tol, n.sd(0)
+	sum := 0.0
+	for i := range w.readings {
+		r := &w.readings[i]
+		x := (r.leak - base*r.base - tol*r.vent) / sd
+		sum += math.Log((1-onSide(r.posture, d.share))/sd) - x*x/2
+	}
+	return sum - float64(len(w.readings))*log2Pi/2
+}
+
 // onSide is the chance that a reading was taken on the side. A posture that was
 // written down may be wrong now and then.
 func onSide(p Posture, share float64) float64 {

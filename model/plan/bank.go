@@ -69,13 +69,13 @@ const (
 
 // pullAt gives the strap force of a type's level.
 func pullAt(t mask.Type, level int) unit.Force {
-	record := UsualPull[t]
+	record := fit.UsualPull[t]
 	return unit.Force(record.SI() * math.Pow(step, float64(level-middle)))
 }
 
 // levelOf gives the level, not rounded, of a strap force.
 func levelOf(t mask.Type, pull unit.Force) float64 {
-	record := UsualPull[t]
+	record := fit.UsualPull[t]
 	return middle + math.Log(float64(pull)/record.SI())/math.Log(step)
 }
 

@@ -64,22 +64,12 @@ var Refusal = map[mask.Type]unit.Parameter{
 	mask.Pillows:  assumed("nasal pillows not worn", "%", 10, 0, 90, "share of people who will not wear them"),
 }
 
-// UsualPull is the strap force that a type is first set to.
-var UsualPull = map[mask.Type]unit.Parameter{
-	mask.Oronasal: {Name: "usual straps, oronasal", Unit: "N", Value: 7, Low: 1, High: 30, Fixed: "chosen", Meaning: "sum of strap pulls that a first fitting sets",
-		Origin: unit.Assumed, Source: "within the invented mask's fit window on an average face"},
-	mask.Nasal: {Name: "usual straps, nasal", Unit: "N", Value: 3.43, Low: 0.5, High: 20, Fixed: "chosen", Meaning: "sum of strap pulls that a first fitting sets",
-		Origin: unit.Read, Source: fit.StrapRange.Source},
-	mask.Pillows: {Name: "usual straps, pillows", Unit: "N", Value: 1.8, Low: 0.2, High: 10, Fixed: "chosen", Meaning: "sum of strap pulls that a first fitting sets",
-		Origin: unit.Assumed, Source: noFigure},
-}
-
 // Parameters lists the records of the package.
 func Parameters() []unit.Parameter {
 	out := []unit.Parameter{SoreMiddle, SoreSpread, SoreApart, SoreDaily, FaceTimes, NostrilTimes, GrooveDepth, TissueSpread, HosePull, HabitSpread, SetSpread, ChangedSpread, SeatSpread, MouthShare,
 		MouthToldYes, MouthToldNo, TickMiss, GaugeError, ToldWrong}
 	for _, t := range mask.Types() {
-		out = append(out, Refusal[t], UsualPull[t])
+		out = append(out, Refusal[t], fit.UsualPull[t])
 	}
 	return out
 }
