@@ -62,6 +62,28 @@ func TestMisconceptionsGetTheirMoment(t *testing.T) {
 	}
 }
 
+// published is how a source is cited: a journal's year, volume and page, the number
+// of a research paper, or a DOI.
+var published = regexp.MustCompile(`\d{4};\d+:[A-Z]?\d+|doi 10\.\d{4}|Forschungsheft \d+`)
+
+// Where hands would act stand the usual cautions, where a lesson shows the
+// trade stands a published figure, and every lesson ends with the skin.
+func TestEachLessonHasItsParts(t *testing.T) {
+	for name, text := range texts(t) {
+		for _, part := range []string{"Stop and call someone", "the nurse or the prescriber", "licensed clinician decide"} {
+			if !strings.Contains(text, part) {
+				t.Errorf("%s does not say %q", name, part)
+			}
+		}
+		if !strings.Contains(text, "not fade") && !strings.Contains(text, "non-blanching") {
+			t.Errorf("%s does not say which marks matter", name)
+		}
+		if name != "quick-sheet.ipynb" && !published.MatchString(text) {
+			t.Errorf("%s puts no published figure beside the model's", name)
+		}
+	}
+}
+
 var (
 	aside    = regexp.MustCompile("`[^`]*`|https?://\\S+|\\]\\([^)]*\\)|10\\.\\d+/\\S+")
 	sentence = regexp.MustCompile(`[.?!:;](\s|$)|\n\n|\n[-0-9|]`)

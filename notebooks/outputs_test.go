@@ -58,8 +58,10 @@ var moved = []struct{ lesson, old, now string }{
 	{"04-too-tight", `14*N)).At`, `9*N)).At`},
 	{"05-shape", `"deep folds"`, `"flat bridge"`},
 	{"06-mouth", `8*CmH2O`, `10*CmH2O`},
+	{"07-why", `33*LPerMin`, `16*LPerMin`},
 	{"08-night", `Straps(3.5*N)`, `Straps(2.5*N)`},
 	{"09-first", `Pressures(4*CmH2O, 16*CmH2O)`, `Pressures(4*CmH2O, 8*CmH2O)`},
+	{"10-coursework", `Face("narrow bridge")`, `Face("high bridge")`},
 }
 
 // One input is moved, and what is said and drawn moves with it; the same input

@@ -81,7 +81,7 @@ func TaskHow(t *coursework.Task) string {
 		ways = append(ways, `q.Choose("...", "because ...")`)
 		choices = t.Choice.Names()
 	}
-	how := "Answer with " + strings.Join(ways, " and ") + ", where q stands for your name of the task."
+	how := "Answer with " + strings.Join(ways, " and ") + ", where q stands for the name before := above."
 	if len(choices) > 0 {
 		how += ` You can choose "` + strings.Join(choices, `", "`) + `".`
 	}

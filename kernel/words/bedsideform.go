@@ -137,7 +137,7 @@ func (a BedsideAnswer) sheet() sheet {
 		s.lists = []list{{"If that does not help, in this order", later}}
 	}
 	if b.Form.Highest > 0 {
-		s.tables = []table{{caption: "What was tapped (no name belongs here)", rows: report.BedsideRows(b.Form)}}
+		s.tables = []table{{caption: tappedCaption, rows: report.BedsideRows(b.Form)}}
 	}
 	s.after = append(s.after, report.Limits+" "+report.Disclaimer)
 	return s

@@ -1,6 +1,8 @@
 package words
 
 import (
+	"strings"
+
 	"tautline/kernel/minute"
 	"tautline/kernel/report"
 	"tautline/kernel/scenario"
@@ -26,9 +28,40 @@ func (d *desk) planForm() {
 			return BedsideAnswer{minute.Answer{Form: minute.Form{Danger: scenario.Yes}, Kind: minute.Stop}}
 		}
 		stock := scenario.UsualStock()
-		return at.planned(planOf(values, stock), stock.File)
+		return tappedPlan{at.planned(planOf(values, stock), stock.File), tapped(l.controls, values)}
 	}
 	l.start()
+}
+
+// A tappedPlan is a plan together with what was tapped for it, so that a printed
+// sheet tells what it answers.
+type tappedPlan struct {
+	PlanAnswer
+	taps table
+}
+
+// String is the plan as text, with the taps.
+func (a tappedPlan) String() string { return a.sheet().text() }
+
+// Mimebundle shows the plan, and last what was tapped.
+func (a tappedPlan) Mimebundle() map[string]any { return a.sheet().bundle() }
+
+func (a tappedPlan) sheet() sheet {
+	s := a.PlanAnswer.sheet()
+	s.tables = append(s.tables, a.taps)
+	return s
+}
+
+// tappedCaption stands over what was tapped, in both forms.
+const tappedCaption = "What was tapped (no name belongs here)"
+
+// tapped lists controls with where they stand.
+func tapped(controls []Control, values []any) table {
+	t := table{caption: tappedCaption}
+	for i, c := range controls {
+		t.rows = append(t.rows, []string{c.name, strings.TrimPrefix(c.say(values[i]), c.name+" ")})
+	}
+	return t
 }
 
 // unplacedPlanForm is the word BedsidePlan where there is no front.

@@ -32,7 +32,8 @@ func TestPlanForm(t *testing.T) {
 	s := newStand(t)
 	s.run("BedsidePlan()")
 	first := s.shown[len(s.shown)-1].data["text/html"].(string)
-	for _, want := range []string{"Try next", "<svg", "What this cannot know", "Afterwards: ", "vented mask"} {
+	for _, want := range []string{"Try next", "<svg", "What this cannot know", "Afterwards: ", "vented mask",
+		"What was tapped", "nose width, by the gauge</th><td>34 mm", "highest pressure that is met</th><td>20 cmH2O"} {
 		if !strings.Contains(first, want) {
 			t.Errorf("the first answer lacks %q", want)
 		}
