@@ -1,6 +1,7 @@
 package words
 
 import (
+	"context"
 	"fmt"
 	"reflect"
 	"strings"
@@ -345,5 +346,23 @@ func TestLiveSweepsAndComparisons(t *testing.T) {
 			t.Errorf("%d: %d pictures hold their start", i, got)
 		}
 		s.sent = keep
+	}
+}
+
+// A slider reads in the unit that its ends were written in.
+func TestSliderKeepsTheUnitOfAPressure(t *testing.T) {
+	for cell, want := range map[string]string{
+		`Slider("line", 30*MmHg, 110*MmHg)`:                "30 mmHg to 110 mmHg",
+		`Slider("set", 4*CmH2O, 20.5*CmH2O)`:               "4 cmH2O to 20.5 cmH2O",
+		`Slider("set", 4*HPa, 20*HPa)`:                     "4 hPa to 20 hPa",
+		`Slider("skin", 1*KPa, 12*KPa)`:                    "10 hPa to 120 hPa",
+		`Slider("any", 7*Pa, 1234*Pa)`:                     "0.07138 cmH2O to 12.58 cmH2O",
+		`Slider("line", 30*MmHg, 110*MmHg).Start(70*MmHg)`: "30 mmHg to 110 mmHg",
+	} {
+		s := newStand(t)
+		v, _, err := s.engine.Run(context.Background(), cell)
+		if err != nil || !strings.Contains(plainText(v), want) {
+			t.Errorf("%s: %v, %v", cell, plainText(v), err)
+		}
 	}
 }

@@ -39,7 +39,7 @@ func slider(name string, low, high any) Control {
 		panic(fmt.Errorf("%s goes from a lower to a higher value, not from %v to %v", called("Slider", name), low, high))
 	}
 	s := scale{of: of}
-	s.unit, s.per = shownIn(of, b)
+	s.unit, s.per = shownIn(of, a, b)
 	s.low, s.high = tidy(a/s.per), tidy(b/s.per)
 	s.step = fineStep((s.high - s.low) / 60)
 	s.beginning = s.snapped((s.low + s.high) / 2)
@@ -94,13 +94,13 @@ func quantityOf(v any) engine.Quantity {
 
 func si(v any) float64 { return reflect.ValueOf(v).Float() }
 
-// shownIn picks the unit for a slider's numbers.
-func shownIn(t reflect.Type, high float64) (name string, per float64) {
+// shownIn picks the unit for the numbers of a slider between two values in SI.
+func shownIn(t reflect.Type, low, high float64) (name string, per float64) {
 	switch t {
 	case reflect.TypeFor[unit.Force]():
 		return "N", float64(unit.N)
 	case reflect.TypeFor[unit.Pressure]():
-		return "cmH2O", float64(unit.CmH2O)
+		return pressureUnit(low, high)
 	case reflect.TypeFor[unit.Flow]():
 		return "L/min", float64(unit.LPerMin)
 	case reflect.TypeFor[unit.Length]():
@@ -118,6 +118,24 @@ func shownIn(t reflect.Type, high float64) (name string, per float64) {
 	}
 	return "min", float64(unit.Minute)
 }
+
+// pressureUnit reads back in which unit the ends were written, since a pressure
+// keeps none: the first in which both are whole or half. On the skin people
+// think in mmHg, in the mask in cmH2O.
+func pressureUnit(low, high float64) (name string, per float64) {
+	units := []struct {
+		name string
+		per  unit.Pressure
+	}{{"cmH2O", unit.CmH2O}, {"mmHg", unit.MmHg}, {"hPa", unit.HPa}}
+	for _, u := range units {
+		if per := float64(u.per); halves(low/per) && halves(high/per) {
+			return u.name, per
+		}
+	}
+	return units[0].name, float64(units[0].per)
+}
+
+func halves(x float64) bool { return math.Abs(2*x-math.Round(2*x)) < 1e-9 }
 
 // fineStep is the largest of 1, 2 and 5 times a power of ten below a wish.
 func fineStep(wish float64) float64 {
@@ -156,14 +174,22 @@ func (s scale) si(x float64) any {
 	return v.Interface()
 }
 
-func (s scale) span() string { return fmt.Sprintf("%v to %v", s.si(s.low), s.si(s.high)) }
+func (s scale) span() string { return s.text(s.si(s.low)) + " to " + s.text(s.si(s.high)) }
 
-func (s scale) say(name string, v any) string { return fmt.Sprintf("%s %v", name, v) }
+func (s scale) say(name string, v any) string { return name + " " + s.text(v) }
+
+// text is a value in the slider's unit.
+func (s scale) text(v any) string {
+	if s.of != reflect.TypeFor[unit.Pressure]() {
+		return fmt.Sprint(v)
+	}
+	return strconv.FormatFloat(tidy(si(v)/s.per), 'g', 4, 64) + " " + s.unit
+}
 
 func (s scale) from(name string, v any) knob {
 	x := s.given(name, "Start", v)
 	if x < s.low-1e-9*s.step || x > s.high+1e-9*s.step {
-		panic(fmt.Errorf("%s cannot start at %v: it goes from %s", called("Slider", name), v, s.span()))
+		panic(fmt.Errorf("%s cannot start at %s: it goes from %s", called("Slider", name), s.text(v), s.span()))
 	}
 	s.beginning = x
 	return s
@@ -172,7 +198,7 @@ func (s scale) from(name string, v any) knob {
 func (s scale) by(name string, v any) knob {
 	x := s.given(name, "Step", v)
 	if !(x > 0 && x <= s.high-s.low) {
-		panic(fmt.Errorf("the step of %s is above zero and at most as long as the slider, not %v", called("Slider", name), v))
+		panic(fmt.Errorf("the step of %s is above zero and at most as long as the slider, not %s", called("Slider", name), s.text(v)))
 	}
 	s.step = x
 	return s
