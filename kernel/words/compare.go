@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"strings"
 
 	"tautline/kernel/picture"
 	"tautline/kernel/report"
@@ -59,13 +60,23 @@ func compare(a, b Fitting) Comparison {
 			[]string{"largest contact at " + report.Airway(p), contact(x), contact(y)})
 	}
 	low, high := compared[0], compared[len(compared)-1]
+	names := setApart(a, b)
 	return Comparison{First: first, Second: second, show: sheet{
 		caution: true,
-		sentences: []string{"1 is " + a.name() + ". " + report.OpeningSentence(pa.Point),
-			"2 is " + b.name() + ". " + report.OpeningSentence(pb.Point)},
+		sentences: []string{"1 is " + names[0] + ". " + report.OpeningSentence(pa.Point),
+			"2 is " + names[1] + ". " + report.OpeningSentence(pb.Point)},
 		tables: []table{{caption: "Side by side", head: 1, rows: rows}},
 	}, rows: [2][]fit.Row{a.rows(low, high), b.rows(low, high)},
-		names: [2]string{"1: " + a.name(), "2: " + b.name()}}.drawn([2][]fit.Row{}, "")
+		names: [2]string{"1: " + names[0], "2: " + names[1]}}.drawn([2][]fit.Row{}, "")
+}
+
+// setApart names two fittings so that the names tell them apart.
+func setApart(a, b Fitting) (names [2]string) {
+	of := report.Apart(a.model().Case, b.model().Case)
+	for i, f := range []Fitting{a, b} {
+		names[i] = strings.Join(append([]string{f.name()}, of[i]...), ", ")
+	}
+	return names
 }
 
 func liftOff(p Point) string {
