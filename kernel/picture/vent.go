@@ -126,7 +126,7 @@ func (d *ventDrawing) samples(published bool) []series {
 	law := "hole law"
 	var all []series
 	if published {
-		all = append(all, series{name: "published point", style: publishedStyle, dotted: true})
+		all = append(all, series{name: "point of its curve", style: publishedStyle, dotted: true})
 		law = "fitted power law"
 	}
 	all = append(all, series{name: law, style: lawStyle, joined: true},
@@ -157,7 +157,7 @@ func (d *ventDrawing) alt() string {
 	var text []string
 	if points := d.v.Points(); len(points) > 0 {
 		a, b := points[0], points[len(points)-1]
-		text = append(text, fmt.Sprintf("The curve of a mask vent: %d published points from %s at %s to %s at %s.",
+		text = append(text, fmt.Sprintf("The curve of a mask vent: %d points of it from %s at %s to %s at %s.",
 			len(points), flow(a.Flow), cmH2O(a.Pressure), flow(b.Flow), cmH2O(b.Pressure)))
 	} else {
 		text = append(text, "The curve of a mask vent, computed from its holes.")

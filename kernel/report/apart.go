@@ -16,7 +16,9 @@ var apart = []func(fit.Case) string{
 		}
 		return fmt.Sprintf("%.0f %% of the pull in the upper pair", c.Straps.Upper.Percent())
 	},
-	func(c fit.Case) string { return fmt.Sprintf("%.0f %% of the pull on the left", c.Straps.Left.Percent()) },
+	func(c fit.Case) string {
+		return fmt.Sprintf("%.0f %% of the pull on the left", c.Straps.Left.Percent())
+	},
 	func(c fit.Case) string {
 		if c.Cushion.Days <= 0 {
 			return "new cushion"

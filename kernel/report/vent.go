@@ -50,15 +50,18 @@ func (a VentAnswer) rescaled() float64 {
 // Text is the answer to read.
 func (a VentAnswer) Text(ink Ink) string {
 	parts := []string{
-		ink.Bold(Wrap("Mask vent "+a.Name+": "+a.what()+".", "")) + "\n",
+		ink.Bold(Wrap(a.Headline(), "")) + "\n",
 		a.fitText(),
 		Wrap(Meaning(a.Vent.Fit()), "") + "\n",
 		a.atText(ink),
-		Wrap(a.gasText(), "") + "\n",
+		Wrap(a.GasLine(), "") + "\n",
 		a.washoutText(ink),
 	}
 	return strings.Join(parts, "\n")
 }
+
+// Headline names the vent and where it is known from.
+func (a VentAnswer) Headline() string { return "Mask vent " + a.Name + ": " + a.what() + "." }
 
 // what says where the vent is known from.
 func (a VentAnswer) what() string {
@@ -66,18 +69,27 @@ func (a VentAnswer) what() string {
 		return fmt.Sprintf("%d holes, %v wide and %v long", h.Count, h.Diameter, h.Length)
 	}
 	points := a.Published.Points()
-	return fmt.Sprintf("%d published points, %v to %s",
+	return fmt.Sprintf("%d points of its curve, %v to %s",
 		len(points), points[0].Pressure, points[len(points)-1].Pressure)
 }
 
 func (a VentAnswer) fitText() string {
+	var b strings.Builder
+	for _, row := range a.FitRows() {
+		fmt.Fprintf(&b, "  %-17s%s\n", row[0], row[1])
+	}
+	return b.String()
+}
+
+// FitRows is the power law through the curve, with how well it is known.
+func (a VentAnswer) FitRows() [][]string {
 	f := a.Vent.Fit()
-	return fmt.Sprintf("  power law        Q = %s L/min x (P / 1 cmH2O)^%.3f\n"+
-		"  exponent         %.3f, standard error %s\n"+
-		"  at 1 cmH2O       %s L/min, standard error %s\n"+
-		"  scatter          %s of the flow, over %s\n",
-		unit.Round(f.K.LPerMin()), f.Exponent, f.Exponent, brief(f.ExponentSE),
-		unit.Round(f.K.LPerMin()), brief(f.KSE.LPerMin()), brief(f.Residual.Percent())+" %", a.fitted())
+	return [][]string{
+		{"power law", fmt.Sprintf("Q = %s L/min x (P / 1 cmH2O)^%.3f", unit.Round(f.K.LPerMin()), f.Exponent)},
+		{"exponent", fmt.Sprintf("%.3f, standard error %s", f.Exponent, brief(f.ExponentSE))},
+		{"at 1 cmH2O", fmt.Sprintf("%s L/min, standard error %s", unit.Round(f.K.LPerMin()), brief(f.KSE.LPerMin()))},
+		{"scatter", fmt.Sprintf("%s %% of the flow, over %s", brief(f.Residual.Percent()), a.fitted())},
+	}
 }
 
 // fitted says what the power law was laid through.
@@ -114,26 +126,42 @@ func Meaning(f vent.Fit) string {
 }
 
 func (a VentAnswer) atText(ink Ink) string {
-	rows := [][]string{{"  pressure", "vent flow", ""}}
-	for _, p := range a.At {
-		q, beyond := a.Vent.Flow(p)
-		rows = append(rows, []string{fmt.Sprintf("%10s", p), q.String(), ink.Faint(a.beyond(beyond))})
+	rows := a.AtRows()
+	rows[0][0] = "  " + rows[0][0]
+	for _, row := range rows[1:] {
+		row[0] = fmt.Sprintf("%10s", row[0])
+		if len(row) > 2 {
+			row[2] = ink.Faint(row[2])
+		}
 	}
 	return Columns("  ", rows)
 }
 
-// beyond says what a flow outside the points, or a law's tested range, rests on.
-func (a VentAnswer) beyond(extrapolated bool) string {
-	if !extrapolated {
-		return ""
+// AtRows are the flows at the pressures asked for; what one rests on stands
+// beside it where it is not the curve itself.
+func (a VentAnswer) AtRows() [][]string {
+	rows := [][]string{{"pressure", "vent flow"}}
+	for _, p := range a.At {
+		q, beyond := a.Vent.Flow(p)
+		row := []string{p.String(), q.String()}
+		if beyond {
+			row = append(row, a.beyond())
+		}
+		rows = append(rows, row)
 	}
+	return rows
+}
+
+// beyond says what a flow outside the points, or a law's tested range, rests on.
+func (a VentAnswer) beyond() string {
 	if _, ok := a.Vent.Geometry(); ok {
 		return "outside the law's tested range"
 	}
 	return "extrapolated"
 }
 
-func (a VentAnswer) gasText() string {
+// GasLine says in which gas and at which air pressure the flows are counted.
+func (a VentAnswer) GasLine() string {
 	g := a.Vent.Gas()
 	where := fmt.Sprintf("Flows count gas of %v and %v humidity at %.0f hPa", g.Temperature, g.Humidity, g.Ambient.HPa())
 	if a.Altitude != "" {
@@ -153,8 +181,18 @@ func (a VentAnswer) gasText() string {
 }
 
 func (a VentAnswer) washoutText(ink Ink) string {
+	why, warning := a.Washout()
+	if warning != "" {
+		warning = "\n" + ink.Warn(Wrap(warning, "")) + "\n"
+	}
+	return Wrap(why, "") + "\n" + warning
+}
+
+// Washout says from which pressure on the vent clears the mask between two
+// breaths; where that is too late for therapy, with what to look at now.
+func (a VentAnswer) Washout() (why, warning string) {
 	floor, from, reached := a.floor()
-	why := fmt.Sprintf("Washout: a sleeper who breathes %v needs about %s L/min through the vent to clear the mask between two breaths.",
+	why = fmt.Sprintf("Washout: a sleeper who breathes %v needs about %s L/min through the vent to clear the mask between two breaths.",
 		vent.MinuteVolume(), unit.Round(floor.LPerMin()))
 	switch {
 	case !reached:
@@ -162,12 +200,12 @@ func (a VentAnswer) washoutText(ink Ink) string {
 	case a.low():
 		why += fmt.Sprintf(" This vent reaches that only from %v up.", from)
 	default:
-		return Wrap(why+fmt.Sprintf(" This vent passes that from %v up.", from), "") + "\n"
+		return why + fmt.Sprintf(" This vent passes that from %v up.", from), ""
 	}
 	at, _ := a.Vent.Flow(LowestTherapy)
 	why += fmt.Sprintf(" At %v about %s of a breath would still be in mask and hose when the next one begins.",
 		LowestTherapy, unit.Fraction(math.Round(vent.Sleeping().Left(at).Percent()))*unit.Percent)
-	return Wrap(why, "") + "\n\n" + ink.Warn(Wrap("Look at the vent now: open, unblocked, and is this a vented mask at all? Then at the curve: right mask, right unit?", "")) + "\n"
+	return why, "Look at the vent now: open, unblocked, and is this a vented mask at all? Then at the curve: right mask, right unit?"
 }
 
 // CSV is the answer as a table.

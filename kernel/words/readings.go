@@ -200,17 +200,30 @@ func (v MaskVent) At(pressure unit.Pressure) unit.Flow {
 
 // Blocked gives the vent with a share of its area covered or dirty.
 func (v MaskVent) Blocked(share unit.Fraction) MaskVent {
+	return MaskVent{blocked(v.Vent, share), v.name}
+}
+
+func blocked(v vent.Vent, share unit.Fraction) vent.Vent {
 	if !(share >= 0 && share < 1) {
 		panic(fmt.Errorf("a share of the vent from 0*Percent to below 100*Percent can be blocked, not %s", share))
 	}
-	return MaskVent{v.Vent.Blocked(share), v.name}
+	return v.Blocked(share)
 }
 
-// String is the answer as text.
-func (v MaskVent) String() string { return v.answer().Text(report.Ink{}) }
+// Blocked gives the mask with a share of its vent covered or dirty.
+//
+// Range: from 0*Percent to below 100*Percent
+// Example: PutOn(mask.Blocked(67*Percent), face, Straps(3*N))
+func (m Mask) Blocked(share unit.Fraction) Mask {
+	m.Vent = blocked(m.Vent, share)
+	return m
+}
+
+// String is the vent as text.
+func (v MaskVent) String() string { return v.sheet().text() }
 
 // Mimebundle shows the curve and what is said of it.
-func (v MaskVent) Mimebundle() map[string]any { return ventBundle(v) }
+func (v MaskVent) Mimebundle() map[string]any { return v.sheet().bundle() }
 
 func (v MaskVent) answer() report.VentAnswer {
 	return report.VentAnswer{Name: v.name, Published: v.Vent, Vent: v.Vent, At: compared}

@@ -1,25 +1,22 @@
 package words
 
 import (
-	"html"
-	"strings"
-
 	"tautline/kernel/picture"
+	"tautline/kernel/report"
 	"tautline/model/vent"
 )
 
-// ventBundle shows a mask vent: the sentences as they are said on the command
-// line, and the curve.
-func ventBundle(v MaskVent) map[string]any {
-	text := v.String()
-	p := picture.Vent(v.Vent, compared, picture.Named(v.name), picture.WashoutFloor(vent.Floor()))
-	page := "<figure>\n" + string(p.SVG()) + "</figure>\n"
-	for _, part := range strings.Split(strings.TrimSpace(text), "\n\n") {
-		if strings.HasPrefix(part, "  ") {
-			page += "<pre>" + html.EscapeString(part) + "</pre>\n"
-		} else {
-			page += "<p>" + html.EscapeString(strings.Join(strings.Fields(part), " ")) + "</p>\n"
-		}
+// sheet is a mask vent as a cell shows it: what it means for a sleeper, the
+// curve, and the numbers behind them.
+func (v MaskVent) sheet() sheet {
+	a := v.answer()
+	why, warning := a.Washout()
+	s := sheet{sentences: []string{a.Headline(), why}}
+	if warning != "" {
+		s.sentences = append(s.sentences, warning)
 	}
-	return map[string]any{"text/plain": text, "text/html": page, "image/svg+xml": string(p.SVG())}
+	s.pictures = []*picture.Picture{picture.Vent(v.Vent, compared, picture.Named(v.name), picture.WashoutFloor(vent.Floor()))}
+	s.tables = []table{{caption: "What the vent passes", head: 1, rows: a.AtRows()}, {caption: "The power law behind the curve", rows: a.FitRows()}}
+	s.after = []string{report.Meaning(v.Fit()), a.GasLine()}
+	return s
 }
