@@ -73,7 +73,7 @@ func tone(l airwayLaws) (unit.Pressure, error) {
 func mouthChecks(l airwayLaws) []Check {
 	return []Check{
 		{ID: "airway-lips", Unit: "cmH2O",
-			Source: "Hellsing and L'Estrange 1987: resting lip pressure 3.9 (upper) to 8.6 cmH2O (lower)",
+			Source: "E. Hellsing, G. L'Estrange, Am J Orthod Dentofacial Orthop 1987;91:286-294 (volume and pages from memory): resting lip pressure 3.9 (upper) to 8.6 cmH2O (lower)",
 			What:   "mask pressure at which the mouth leaks half of the time", Want: Between(3.9, 8.6),
 			Run: func() (float64, error) {
 				p, _, err := root.Find(func(p float64) float64 {
