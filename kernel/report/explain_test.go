@@ -74,6 +74,10 @@ func TestEveryExplanation(t *testing.T) {
 	causes, flags := map[explain.Cause]bool{}, map[explain.Flag]bool{}
 	askedWhy(t, func(name string, a explain.Answer) {
 		text := report.ExplainText(a, nil, report.Ink{})
+		// What to look at afterwards is where the mask that is worn presses.
+		if after := report.ExplainAfterwards(a); strings.Contains(after, "nostril") && a.Question.Mask.Type != mask.Pillows {
+			t.Errorf("%s: %s", name, after)
+		}
 		for line := range strings.SplitSeq(text, "\n") {
 			if n := utf8.RuneCountInString(line); n > report.Width {
 				t.Errorf("%s: %d columns: %s", name, n, line)

@@ -171,7 +171,9 @@ func ExplainAfterwards(a explain.Answer) string {
 	where := "where the mask presses most"
 	for _, act := range a.Actions {
 		if act.SkinCost && act.Predicted {
+			// The first of them is about the mask that is worn.
 			where = "of " + The(act.Site)
+			break
 		}
 	}
 	if len(a.Question.Sore) > 0 {
