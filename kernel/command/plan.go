@@ -35,6 +35,9 @@ into the file; the next plan learns from them.
 --draws 10 plans ten times with other spreads and other simulated persons, fewer
 of them (200), and says how often the first choice stays.
 
+--trial N sets the plan against trial and error on N simulated persons, and
+prints what was aimed at beside it. The exit code is 1 when an aim is missed.
+
 --stock names what the clinic has; without it every mask of the catalogue is
 taken to be there. kernel/scenario/FORMAT.md says what may stand in both files; -
 reads the patient from standard input. --csv gives one line for each step.`,
@@ -59,7 +62,7 @@ reads the patient from standard input. --csv gives one line for each step.`,
 		case f.trial != 0 && len(args) > 0:
 			return misused("--trial draws its own persons: leave out %s", args[0])
 		case f.trial != 0:
-			return runPlanTrial(cmd, f.trial, f.seed, o)
+			return runPlanTrial(cmd, plan.TrialQuestion{Question: trialQuestion(f.seed), N: f.trial}, plan.Setups(), o)
 		}
 		return runPlan(cmd, args[0], f, o)
 	}

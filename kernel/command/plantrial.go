@@ -1,7 +1,9 @@
 package command
 
 import (
+	"errors"
 	"fmt"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -30,23 +32,27 @@ func trialQuestion(seed uint64) plan.Question {
 	return q
 }
 
-// runPlanTrial sets the plan against trial and error on simulated persons.
-func runPlanTrial(cmd *cobra.Command, n int, seed uint64, o *output) error {
-	if n < fewestInTrial || n > mostInTrial {
-		return misused("--trial %d: ask for %d to %d simulated persons", n, fewestInTrial, mostInTrial)
+// runPlanTrial sets the plan against trial and error on simulated persons. Aims
+// that were missed make it fail, after the report.
+func runPlanTrial(cmd *cobra.Command, q plan.TrialQuestion, setups []plan.Setup, o *output) error {
+	if q.N < fewestInTrial || q.N > mostInTrial {
+		return misused("--trial %d: ask for %d to %d simulated persons", q.N, fewestInTrial, mostInTrial)
 	}
 	if o.csv || len(o.files()) > 0 {
 		return misused("--trial answers with text or --json: leave out --csv, --svg and --png")
 	}
-	q := trialQuestion(seed)
 	say, stop := progressSteps(cmd.ErrOrStderr(), "planning for simulated persons")
-	all, err := plan.Quality(cmd.Context(), q, n, func(i int) { say(fmt.Sprintf("%d of %d setups", i, len(plan.Setups()))) })
+	all, err := plan.Quality(cmd.Context(), q, setups, func(i int) { say(fmt.Sprintf("%d of %d setups", i, len(setups))) })
 	stop()
 	if err != nil {
 		return fmt.Errorf("the trial did not end: %w", err)
 	}
-	return o.write(cmd.OutOrStdout(), rendering{
-		text: func(ink report.Ink) string { return report.PlanTrialText(q, n, all, ink) },
-		json: func() any { return report.PlanTrialJSON(q, n, all) },
+	err = o.write(cmd.OutOrStdout(), rendering{
+		text: func(ink report.Ink) string { return report.PlanTrialText(q.Question, q.N, all, ink) },
+		json: func() any { return report.PlanTrialJSON(q.Question, q.N, all) },
 	})
+	if err == nil && slices.ContainsFunc(all, func(j plan.Judged) bool { return !j.Meets() }) {
+		err = errors.New("some aims of the trial were missed: the report names them")
+	}
+	return err
 }

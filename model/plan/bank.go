@@ -20,6 +20,7 @@ type setup struct {
 	pressure unit.Pressure
 	limit    float64 // m3/s
 	position fit.Position
+	daily    float64    // spread of what gets sore, from visit to visit
 	cases    []fit.Case // one for each mask, its rims cut
 }
 
@@ -83,12 +84,15 @@ func levelOf(t mask.Type, pull unit.Force) float64 {
 type bank struct {
 	setup
 	people []person
-	at     []response // person, mask, level
+	shape  []int      // of each person, the row of at; several persons may share one
+	at     []response // shape, mask, level
 	mouth  []float64  // person, mask: log of m3/s out of the mouth
 }
 
-func (b *bank) responses(person, m int) []response {
-	i := (person*len(b.masks) + m) * levels
+func (b *bank) responses(person, m int) []response { return b.row(b.shape[person], m) }
+
+func (b *bank) row(shape, m int) []response {
+	i := (shape*len(b.masks) + m) * levels
 	return b.at[i : i+levels]
 }
 
@@ -101,23 +105,44 @@ func (b *bank) nasalMouth(i int) float64 {
 	return math.Log(max(float64(flow), noLeak))
 }
 
-// fill computes all responses, on all cores; the result does not depend on how
-// the work is shared out.
+// fill computes all responses, each person of a shape of their own.
 func (s setup) fill(ctx context.Context, people []person) (*bank, error) {
-	if err := s.cut(); err != nil {
+	b, err := s.newBank(people, len(people))
+	if err != nil {
 		return nil, err
 	}
-	b := &bank{setup: s, people: people,
-		at:    make([]response, len(people)*len(s.masks)*levels),
-		mouth: make([]float64, len(people)*len(s.masks))}
+	for i := range b.shape {
+		b.shape[i] = i
+	}
+	return b, onAllCores(ctx, len(people), func(i int) error {
+		b.breathe(i)
+		return b.respond(i, &people[i])
+	})
+}
+
+// newBank makes room for persons and shapes.
+func (s setup) newBank(people []person, shapes int) (*bank, error) {
+	if s.cases == nil {
+		if err := s.cut(); err != nil {
+			return nil, err
+		}
+	}
+	return &bank{setup: s, people: people, shape: make([]int, len(people)),
+		at:    make([]response, shapes*len(s.masks)*levels),
+		mouth: make([]float64, len(people)*len(s.masks))}, nil
+}
+
+// onAllCores does a piece of work n times, on all cores, until one fails; the
+// result does not depend on how the work is shared out.
+func onAllCores(ctx context.Context, n int, do func(i int) error) error {
 	var next atomic.Int64
 	var all sync.WaitGroup
 	var failed sync.Once
 	var err error
 	for range runtime.GOMAXPROCS(0) {
 		all.Go(func() {
-			for i := int(next.Add(1)) - 1; i < len(people) && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
-				if e := b.respond(i); e != nil {
+			for i := int(next.Add(1)) - 1; i < n && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
+				if e := do(i); e != nil {
 					failed.Do(func() { err = e })
 					return
 				}
@@ -128,25 +153,34 @@ func (s setup) fill(ctx context.Context, people []person) (*bank, error) {
 	if err == nil {
 		err = ctx.Err()
 	}
-	return b, err
+	return err
+}
+
+// breathe finds what leaves one person's mouth behind every mask.
+func (b *bank) breathe(i int) {
+	for m := range b.masks {
+		flow := airway.MouthLeak(b.pressure, b.people[i].mouth(b.masks[m].Type), airway.RestedNose())
+		b.mouth[i*len(b.masks)+m] = math.Log(max(float64(flow), noLeak))
+	}
 }
 
 // respond puts every mask on one person.
-func (b *bank) respond(i int) error {
-	p := &b.people[i]
+func (b *bank) respond(shape int, p *person) error {
 	for m := range b.masks {
-		t := b.masks[m].Type
-		flow := airway.MouthLeak(b.pressure, p.mouth(t), airway.RestedNose())
-		b.mouth[i*len(b.masks)+m] = math.Log(max(float64(flow), noLeak))
-		c := b.cases[m]
-		c.Face = p.face
-		c.Position.JawBack += p.jawBack(t)
-		c.Hose.Pull, c.Hose.Toward = p.hose.Pull, p.hose.Toward
-		if err := b.across(&c, b.responses(i, m)); err != nil {
+		if err := b.putOn(shape, m, p); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// putOn finds one mask's row of a shape.
+func (b *bank) putOn(shape, m int, p *person) error {
+	c := b.cases[m]
+	c.Face = p.face
+	c.Position.JawBack += p.jawBack(b.masks[m].Type)
+	c.Hose.Pull, c.Hose.Toward = p.hose.Pull, p.hose.Toward
+	return b.across(&c, b.row(shape, m))
 }
 
 // across finds the responses at all levels. A mask that tips off leaks all.

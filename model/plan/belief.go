@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/floats"
@@ -29,21 +30,30 @@ func (b *bank) newTable(s Spreads) *table {
 		t.of[o] = make([][]float64, n)
 	}
 	t.contact = make([]float64, n)
-	flat := ToldWrong.SI() / float64(OutcomeCount)
-	for c := range n {
-		for o := range t.of {
-			t.of[o][c] = make([]float64, len(b.people))
-		}
-		m, level := t.setting(c)
-		for i := range b.people {
-			told := b.meant(i, m, float64(level), s)
-			for o := range told {
-				t.of[o][c][i] = told[o]*(1-ToldWrong.SI()) + flat
-			}
-			t.contact[c] += b.responses(i, m)[level].largest() / float64(len(b.people))
-		}
-	}
+	// Nothing fails here, and a table is not left half done.
+	_ = onAllCores(context.Background(), n, func(c int) error {
+		t.work(c, s)
+		return nil
+	})
 	return t
+}
+
+// work fills one candidate's part.
+func (t *table) work(c int, s Spreads) {
+	b := t.bank
+	for o := range t.of {
+		t.of[o][c] = make([]float64, len(b.people))
+	}
+	wrong := ToldWrong.SI()
+	flat := wrong / float64(OutcomeCount)
+	m, level := t.setting(c)
+	for i := range b.people {
+		told := b.meant(i, m, float64(level), s)
+		for o := range told {
+			t.of[o][c][i] = told[o]*(1-wrong) + flat
+		}
+		t.contact[c] += b.responses(i, m)[level].largest() / float64(len(b.people))
+	}
 }
 
 // setting gives a candidate's mask and level; candidate is its inverse.
@@ -68,11 +78,11 @@ func even(n int) belief {
 	return b
 }
 
-// without gives the belief with one person left out: nobody may be planned for
-// by knowing them.
-func (b belief) without(i int) belief {
+// without gives the belief with one face left out, and all persons that share it:
+// nobody may be planned for by knowing them.
+func (b belief) without(person int) belief {
 	out := append(belief(nil), b...)
-	out[i] = 0
+	clear(out[person/draws*draws : person/draws*draws+draws])
 	return out.normed()
 }
 
@@ -93,5 +103,36 @@ func (b belief) after(like []float64) belief {
 	return out.normed()
 }
 
-// agreeing is the effective number of persons that carry the belief.
-func (b belief) agreeing() float64 { return 1 / math.Max(floats.Dot(b, b), 1e-300) }
+// light is the share of the belief that reckoning with a few persons may leave out.
+const light = 1e-3
+
+// heavy lists the persons that carry the belief but for at most light of it. Few
+// are left after some outcomes, which saves most of the work.
+func (b belief) heavy() []int {
+	out := make([]int, 0, len(b))
+	least := light / float64(len(b))
+	for i, w := range b {
+		if w > least {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// over sums the belief over some persons, each times its own factor.
+func (b belief) over(who []int, of []float64) (sum float64) {
+	for _, i := range who {
+		sum += b[i] * of[i]
+	}
+	return sum
+}
+
+// agreeing is the effective number of faces that carry the belief.
+func (b belief) agreeing() float64 {
+	sum := 0.0
+	for i := 0; i < len(b); i += draws {
+		w := floats.Sum(b[i : i+draws])
+		sum += w * w
+	}
+	return 1 / math.Max(sum, 1e-300)
+}

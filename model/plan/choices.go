@@ -5,10 +5,7 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
-	"runtime"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"gonum.org/v1/gonum/stat"
 
@@ -85,7 +82,7 @@ func (w *work) setting(c int) Setting {
 
 // choice tells what is expected of a candidate.
 func (w *work) choice(c int) Choice {
-	out := Choice{Setting: w.setting(c), Chances: w.odds(w.now, c)}
+	out := Choice{Setting: w.setting(c), Chances: w.odds(w.now, w.course, c)}
 	open, _ := w.q.gate()
 	for _, it := range open {
 		if it.Type == out.Type && it.Size == out.Size {
@@ -135,21 +132,19 @@ func quantile(p float64, x []float64, weights belief) float64 {
 func (w *work) play(ctx context.Context, of func(i int) policy) Forecast {
 	runs := make([]run, played)
 	who := w.now.picked(played, w.q.Seed)
-	var next atomic.Int64
-	var all sync.WaitGroup
-	for range runtime.GOMAXPROCS(0) {
-		all.Go(func() {
-			for k := int(next.Add(1)) - 1; k < played && ctx.Err() == nil; k = int(next.Add(1)) - 1 {
-				r := rand.New(rand.NewPCG(w.q.Seed^visitStream, uint64(k)))
-				i := who[k]
-				runs[k] = follow(of(i), w.table, w.course, func(c int) Outcome {
-					m, level := w.table.setting(c)
-					return w.table.bank.visit(i, m, float64(level), w.q.spreads(), r)
-				})
+	_ = onAllCores(ctx, played, func(k int) error {
+		r := rand.New(rand.NewPCG(w.q.Seed^visitStream, uint64(k)))
+		i := who[k]
+		refuses := w.drawRefusals(r)
+		runs[k] = follow(of(i), w.table, w.course, func(c int) Outcome {
+			m, level := w.table.setting(c)
+			if refuses[typeIndex(w.table.bank.masks[m].Type)] {
+				return NotWorn
 			}
+			return w.table.bank.visit(i, m, float64(level), w.q.spreads(), r)
 		})
-	}
-	all.Wait()
+		return nil
+	})
 	return forecast(runs)
 }
 
@@ -205,12 +200,10 @@ func (w *work) held() Belief {
 		if p.lets && w.table.bank.nasalMouth(i) > limit {
 			out.Mouth += weight
 		}
-		for k, t := range mask.Types() {
-			if p.refuses[k] {
-				out.Refuses[t] += weight
-			}
-		}
 		bridge, sore = append(bridge, float64(p.face.Deviation[face.Bridge])), append(sore, p.soreAt[onBridge])
+	}
+	for _, t := range mask.Types() {
+		out.Refuses[t] = w.table.refuses(w.course, t)
 	}
 	for k, p := range []float64{0.1, 0.5, 0.9} {
 		out.Bridge[k] = unit.Length(quantile(p, bridge, w.now))

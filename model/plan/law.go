@@ -26,6 +26,9 @@ func between(at []response, level float64) response {
 	return r
 }
 
+// logStep is what one level adds to the log of the strap force.
+var logStep = math.Log(step)
+
 // normal is the standard normal distribution.
 func normal(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
 
@@ -43,13 +46,13 @@ func (b *bank) outcome(i, m int, level float64, s Spreads) (c chances) {
 		c[NotWorn] = 1
 		return c
 	}
-	r := between(b.responses(i, m), level+p.habit/math.Log(step))
+	r := between(b.responses(i, m), level+p.habit/logStep)
 	limit := math.Log(b.limit)
 	over := math.Inf(-1)
 	for k := range r.contact {
 		over = max(over, r.contact[k]-p.soreAt[k])
 	}
-	sore := normal(over / SoreDaily.SI())
+	sore := normal(over / b.daily)
 	mouth := normal((b.mouthLeak(i, m) - limit + math.Ln2) / s.Seat)
 	leak := normal((r.leak - limit) / s.Seat)
 	c[Sore] = sore
@@ -71,7 +74,7 @@ var (
 // meant averages over how the straps may really get set around what was meant.
 func (b *bank) meant(i, m int, level float64, s Spreads) (c chances) {
 	for k, z := range nodes {
-		at := b.outcome(i, m, level+s.Set*z/math.Log(step), s)
+		at := b.outcome(i, m, level+s.Set*z/logStep, s)
 		for o := range c {
 			c[o] += weights[k] * at[o]
 		}
@@ -81,7 +84,7 @@ func (b *bank) meant(i, m int, level float64, s Spreads) (c chances) {
 
 // visit lets a simulated person wear a mask, and tells the outcome.
 func (b *bank) visit(i, m int, level float64, s Spreads, r *rand.Rand) Outcome {
-	c := b.outcome(i, m, level+s.Set*r.NormFloat64()/math.Log(step), s)
+	c := b.outcome(i, m, level+s.Set*r.NormFloat64()/logStep, s)
 	u := r.Float64()
 	for o := range c {
 		if u -= c[o]; u < 0 {

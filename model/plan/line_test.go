@@ -35,7 +35,7 @@ func TestLineBinds(t *testing.T) {
 			return
 		}
 		for _, o := range p.open(course) {
-			if p.line.chance(b, o) <= PassChance && w.odds(b, o)[Comfortable] >= worthTrying {
+			if p.line.chance(b, o) <= PassChance && w.odds(b, course, o)[Comfortable] >= worthTrying {
 				r.Fatalf("advised what passes the line in %.2f, with %v under it", p.line.chance(b, c), w.setting(o))
 			}
 		}

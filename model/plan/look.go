@@ -37,22 +37,25 @@ var signs = map[Tick]func(f *face.Face) float64{
 
 // likely gives how well a face agrees with what was seen and measured of it.
 func (l *Look) likely(f *face.Face) float64 {
-	w := 1.0
-	miss := TickMiss.SI()
+	w, miss := 1.0, 0.0
+	if len(l.Ticks) > 0 {
+		miss = TickMiss.SI()
+	}
+	spread := GaugeError.SI()
 	for _, t := range l.Ticks {
 		if sign, ok := signs[t]; ok {
 			w *= miss + (1-2*miss)*distuv.UnitNormal.CDF((sign(f)-tickFrom)/tickSoft)
 		}
 	}
-	return w * gauged(l.NoseWidth, f.NoseWidth) * gauged(l.Length, f.Length)
+	return w * gauged(l.NoseWidth, f.NoseWidth, spread) * gauged(l.Length, f.Length, spread)
 }
 
 // gauged is the likelihood of a reading; 1 when nothing was read.
-func gauged(read, real unit.Length) float64 {
+func gauged(read, real unit.Length, spread float64) float64 {
 	if read == 0 {
 		return 1
 	}
-	z := float64(read-real) / GaugeError.SI()
+	z := float64(read-real) / spread
 	return math.Exp(-z * z / 2)
 }
 

@@ -83,16 +83,12 @@ func drawFace(r *rand.Rand, times float64) face.Face {
 // drawPerson draws one person; told is what was said of the mouth.
 func drawPerson(r *rand.Rand, s Spreads, told Told) person {
 	p := person{face: drawFace(r, s.Face)}
-	own := math.Log(SoreMiddle.SI()) + s.Sore*r.NormFloat64()
-	for i := range p.soreAt {
-		p.soreAt[i] = own + s.Apart*r.NormFloat64()
-	}
+	p.soreAt = drawSoreAt(r, s)
 	hosePull := HosePull.SI()
 	p.hose = fit.Hose{Pull: unit.Force(hosePull * r.ExpFloat64()), Toward: unit.Angle(2 * math.Pi * r.Float64())}
 	p.habit = s.Habit * r.NormFloat64()
 	p.lets = r.Float64() < mouthShare(told)
-	lips := airway.LipsRecord
-	p.lips = max(0, lips.SI()*(1+lips.SD/lips.Value*r.NormFloat64()))
+	p.lips = drawLips(r)
 	for i, t := range mask.Types() {
 		record := Refusal[t]
 		p.refuses[i] = r.Float64() < record.SI()
@@ -101,6 +97,22 @@ func drawPerson(r *rand.Rand, s Spreads, told Told) person {
 	p.nose = float64(p.face.NoseWidth) + gauge*r.NormFloat64()
 	p.length = float64(p.face.Length) + gauge*r.NormFloat64()
 	return p
+}
+
+// drawSoreAt draws the contact that each region of one person's skin gets sore
+// from, log of Pa.
+func drawSoreAt(r *rand.Rand, s Spreads) (at [regions]float64) {
+	own := math.Log(SoreMiddle.SI()) + s.Sore*r.NormFloat64()
+	for i := range at {
+		at[i] = own + s.Apart*r.NormFloat64()
+	}
+	return at
+}
+
+// drawLips draws the closing pressure of a person's lips, Pa.
+func drawLips(r *rand.Rand) float64 {
+	lips := airway.LipsRecord
+	return max(0, lips.SI()*(1+lips.SD/lips.Value*r.NormFloat64()))
 }
 
 func mouthShare(told Told) float64 {

@@ -105,11 +105,11 @@ func (q *Question) think(ctx context.Context) (*work, error) {
 		n = usualPeople
 	}
 	r := rand.New(rand.NewPCG(q.Seed, beliefStream))
-	b, err := s.fill(ctx, drawPeople(n, q.spreads(), &q.Look, r))
+	b, err := s.gather(ctx, n, q.spreads(), &q.Look, r)
 	if err != nil {
 		return nil, err
 	}
-	w := &work{q: q, table: b.newTable(q.spreads()), now: even(n), offer: make([]bool, len(s.masks))}
+	w := &work{q: q, table: b.newTable(q.spreads()), now: b.prior, offer: make([]bool, len(s.masks))}
 	w.line = q.newBound(w.table)
 	for m := range offered {
 		w.offer[m] = true

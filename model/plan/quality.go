@@ -14,8 +14,8 @@ const (
 	ReseatAtOnce  Setup = "reseat_at_once"     // trial and error re-seats without a visit of its own
 )
 
-// Setups lists them.
-func Setups() []Setup { return []Setup{AsAssumed, StrapsChanged, TooWide, TooNarrow, ReseatAtOnce} }
+// Setups lists them, those with the same belief one after the other.
+func Setups() []Setup { return []Setup{AsAssumed, StrapsChanged, ReseatAtOnce, TooWide, TooNarrow} }
 
 // offBy is the factor by which the plan's spreads are wrong in two setups.
 const offBy = 1.6
@@ -35,17 +35,17 @@ func (j *Judged) Meets() bool {
 		(j.MostUnsolved == 0 || j.UnsolvedRatio.Value <= j.MostUnsolved)
 }
 
-// Quality plays every setup on the same simulated persons. done, when given, is
-// told how many setups are through.
-func Quality(ctx context.Context, q Question, n int, done func(int)) ([]Judged, error) {
+// Quality plays setups on the same simulated persons. done, when given, is told
+// how many are through.
+func Quality(ctx context.Context, base TrialQuestion, setups []Setup, done func(int)) ([]Judged, error) {
 	var out []Judged
-	base := TrialQuestion{Question: q, N: n, Truth: Usual()}
-	for i, s := range Setups() {
+	base.Truth, base.shared = Usual(), &shared{}
+	for i, s := range setups {
 		t := base
 		j := Judged{Setup: s}
 		switch s {
 		case AsAssumed:
-			j.MostVisits, j.MostUnsolved = 0.75, 1.0/3
+			t.Faces, j.MostVisits, j.MostUnsolved = true, 0.75, 1.0/3
 		case StrapsChanged:
 			t.Changed, j.MostVisits = true, 0.80
 		case TooWide:
@@ -55,12 +55,11 @@ func Quality(ctx context.Context, q Question, n int, done func(int)) ([]Judged, 
 		case ReseatAtOnce:
 			t.AtOnce = true
 		}
-		r, truth, err := t.run(ctx)
-		if err != nil {
+		var err error
+		if j.Trial, err = RunTrial(ctx, t); err != nil {
 			return nil, err
 		}
-		base.truth = truth
-		j.Trial = r
+		j.Trial.Question.shared = nil // it is large, and the result is kept
 		out = append(out, j)
 		if done != nil {
 			done(i + 1)

@@ -15,7 +15,7 @@ func (q *Question) spreads() Spreads {
 
 // setup is the question without the person: the masks that no gate keeps out.
 func (q *Question) setup() (setup, error) {
-	s := setup{pressure: q.Range[1], limit: float64(q.Limit), position: q.position()}
+	s := setup{pressure: q.Range[1], limit: float64(q.Limit), position: q.position(), daily: SoreDaily.SI()}
 	seen := map[[2]string]bool{}
 	open, _ := q.gate()
 	for _, it := range open {

@@ -1,5 +1,7 @@
 package plan
 
+import "gonum.org/v1/gonum/floats"
+
 // treeDeep is how many visits the decision tree shows, and unlikely the chance
 // of a path below which it is not drawn out.
 const (
@@ -20,7 +22,7 @@ func (w *work) tree(b belief, course []tried, chance float64, deep int) *Step {
 	}
 	s.OverLine = w.line.chance(b, c)
 	s.PastLine = s.OverLine > PassChance
-	odds := w.odds(b, c)
+	odds := w.odds(b, course, c)
 	s.Solves = odds[Comfortable]
 	if deep == 0 {
 		return s
@@ -42,11 +44,11 @@ func (w *work) tree(b belief, course []tried, chance float64, deep int) *Step {
 }
 
 // odds gives the chances of all outcomes of a candidate.
-func (w *work) odds(b belief, c int) (out chances) {
+func (w *work) odds(b belief, course []tried, c int) (out chances) {
+	worn := w.table.worn(course, c)
 	for o := range out {
-		for i, weight := range b {
-			out[o] += weight * w.table.of[o][c][i]
-		}
+		out[o] = worn * floats.Dot(b, w.table.of[o][c])
 	}
+	out[NotWorn] += 1 - worn
 	return out
 }

@@ -5,10 +5,6 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
-	"runtime"
-	"slices"
-	"sync"
-	"sync/atomic"
 
 	"gonum.org/v1/gonum/stat"
 
@@ -27,7 +23,13 @@ type TrialQuestion struct {
 	// AtOnce lets trial and error re-seat without a visit of its own.
 	AtOnce bool
 
-	truth *bank // already filled, when several trials share it
+	// Faces also asks for what the plan comes to when it knows each face.
+	Faces bool
+	// Stuck makes the plan repeat its first setting: a trial that cannot see that
+	// fail tells nothing.
+	Stuck bool
+
+	shared *shared // between several trials of the same persons; nil for none
 }
 
 // A Trial is what came of it.
@@ -42,6 +44,9 @@ type Trial struct {
 	// Floor is the share that stays unsolved whatever is tried: who wears the
 	// best setting for that person at all Cap visits. No policy does better.
 	Floor float64
+	// Knowing is the plan that knows each person's face, but neither skin, habit,
+	// mouth nor luck; its N is 0 when it was not asked for.
+	Knowing Forecast
 	// ReachableRatio is the ratio of the unsolved shares beyond the floor; 0 where
 	// trial and error leaves nothing beyond it.
 	ReachableRatio Mean
@@ -60,23 +65,26 @@ const (
 	trialPeople = 2000
 )
 
-// RunTrial lets every simulated person go through both.
-func RunTrial(ctx context.Context, q TrialQuestion) (Trial, error) {
-	out, _, err := q.run(ctx)
-	return out, err
+// A shared is what costs the time of a trial: the persons, and the belief before
+// any visit with the spreads that it was drawn with.
+type shared struct {
+	truth  *bank
+	belief *table
+	prior  belief
+	of     Spreads
 }
 
-// run also gives the persons, for another trial to share.
-func (q TrialQuestion) run(ctx context.Context) (Trial, *bank, error) {
+// RunTrial lets every simulated person go through both.
+func RunTrial(ctx context.Context, q TrialQuestion) (Trial, error) {
 	if err := q.Check(); err != nil {
-		return Trial{}, nil, err
+		return Trial{}, err
 	}
 	if q.N < 2 {
-		return Trial{}, nil, errors.New("a trial needs at least two simulated persons")
+		return Trial{}, errors.New("a trial needs at least two simulated persons")
 	}
 	t, err := q.prepare(ctx)
 	if err != nil {
-		return Trial{}, nil, err
+		return Trial{}, err
 	}
 	out := Trial{Question: q}
 	var hand []run
@@ -93,16 +101,21 @@ func (q TrialQuestion) run(ctx context.Context) (Trial, *bank, error) {
 	floors := t.floors()
 	out.Floor = stat.Mean(floors, nil)
 	out.ReachableRatio = beyond(runs, hand, floors)
-	return out, t.truth, ctx.Err()
+	if q.Faces {
+		runs, err := t.knowing(ctx)
+		if err != nil {
+			return Trial{}, err
+		}
+		out.Knowing = forecast(runs)
+	}
+	return out, ctx.Err()
 }
 
 // A stage is what a trial is played on.
 type stage struct {
-	q             TrialQuestion
-	truth         *bank
-	belief        *table
+	q TrialQuestion
+	*shared
 	line          *bound
-	prior         belief
 	meant, really Spreads
 }
 
@@ -111,33 +124,45 @@ func (q *TrialQuestion) prepare(ctx context.Context) (*stage, error) {
 	if err != nil {
 		return nil, err
 	}
-	st := &stage{q: *q, meant: q.spreads(), really: q.Truth}
+	st := &stage{q: *q, shared: q.shared, meant: q.spreads(), really: q.Truth}
+	if st.shared == nil {
+		st.shared = &shared{}
+	}
 	if st.really == (Spreads{}) {
 		st.really = Usual()
 	}
-	draw := func(n int, stream uint64, of Spreads) (*bank, error) {
-		r := rand.New(rand.NewPCG(q.Seed, stream))
-		return s.fill(ctx, drawPeople(n, of, &Look{}, r))
-	}
-	if st.truth = q.truth; st.truth == nil {
-		if st.truth, err = draw(q.N, truthStream, st.really); err != nil {
-			return nil, err
-		}
-	}
-	n := q.People
-	if n == 0 {
-		n = trialPeople
-	}
-	held, err := draw(n, beliefStream, st.meant)
-	if err != nil {
+	if err := st.draw(ctx, s); err != nil {
 		return nil, err
 	}
-	st.belief, st.prior = held.newTable(st.meant), even(n)
 	st.line = q.newBound(st.belief)
 	if q.Changed {
 		st.really.Set = math.Hypot(st.really.Set, ChangedSpread.SI())
 	}
 	return st, nil
+}
+
+// draw draws the persons and the belief, each from a stream of its own, unless
+// they are there.
+func (t *stage) draw(ctx context.Context, s setup) (err error) {
+	stream := func(of uint64) *rand.Rand { return rand.New(rand.NewPCG(t.q.Seed, of)) }
+	if t.truth == nil {
+		if t.truth, err = s.fill(ctx, drawPeople(t.q.N, t.really, &Look{}, stream(truthStream))); err != nil {
+			return err
+		}
+	}
+	if t.belief != nil && t.of == t.meant {
+		return nil
+	}
+	n := t.q.People
+	if n == 0 {
+		n = trialPeople
+	}
+	held, err := s.gather(ctx, n, t.meant, &Look{}, stream(beliefStream))
+	if err != nil {
+		return err
+	}
+	t.belief, t.prior, t.of = held.newTable(t.meant), held.prior, t.meant
+	return nil
 }
 
 // hand is trial and error for one simulated person.
@@ -151,116 +176,40 @@ func (t *stage) plan(i int) policy {
 	p := &t.truth.people[i]
 	look := Look{NoseWidth: unit.Length(p.nose), Length: unit.Length(p.length)}
 	prior := make(belief, len(t.prior))
-	for k := range prior {
-		prior[k] = look.likely(&t.belief.bank.people[k].face)
+	for face := 0; face < len(prior); face += draws {
+		like := look.likely(&t.belief.bank.people[face].face)
+		for k := face; k < face+draws; k++ {
+			prior[k] = t.prior[k] * like
+		}
 	}
-	return &planned{table: t.belief, prior: prior.normed(), line: t.line}
+	plan := &planned{table: t.belief, prior: prior.normed(), line: t.line}
+	if t.q.Stuck {
+		return &stuck{plan}
+	}
+	return plan
 }
 
-// each plays one course for everybody, on all cores. A person's own luck at each
-// visit comes from the person's number, so both policies meet the same.
+// stuck repeats the first setting of a policy, whatever comes of it.
+type stuck struct{ policy }
+
+func (s *stuck) next([]tried) (int, bool) { return s.policy.next(nil) }
+
+// each plays one course for everybody. Who was stopped half way asks the context.
 func (t *stage) each(ctx context.Context, of func(i int) policy) []run {
 	out := make([]run, t.q.N)
-	var next atomic.Int64
-	var all sync.WaitGroup
-	for range runtime.GOMAXPROCS(0) {
-		all.Go(func() {
-			for i := int(next.Add(1)) - 1; i < t.q.N && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
-				r := rand.New(rand.NewPCG(t.q.Seed^visitStream, uint64(i)))
-				out[i] = follow(of(i), t.belief, nil, func(c int) Outcome {
-					m, level := t.belief.setting(c)
-					return t.truth.visit(i, m, float64(level), t.really, r)
-				})
-			}
-		})
-	}
-	all.Wait()
+	_ = onAllCores(ctx, t.q.N, func(i int) error {
+		out[i] = t.course(i, of(i))
+		return nil
+	})
 	return out
 }
 
-// counted is the number of visits, with the unsolved counted as Cap.
-func (r run) counted() float64 {
-	if !r.solved {
-		return Cap
-	}
-	return float64(r.visits)
-}
-
-func (r run) share() float64 {
-	if r.solved {
-		return 1
-	}
-	return 0
-}
-
-// forecast sums up courses.
-func forecast(runs []run) Forecast {
-	f := Forecast{N: len(runs), ByVisit: make([]float64, Cap)}
-	var visits, changes, unsolved, solved []float64
-	for _, r := range runs {
-		visits = append(visits, r.counted())
-		changes = append(changes, float64(r.changes))
-		unsolved = append(unsolved, 1-r.share())
-		if r.solved {
-			solved = append(solved, float64(r.visits))
-			for v := r.visits; v <= Cap; v++ {
-				f.ByVisit[v-1] += 1 / float64(len(runs))
-			}
-		}
-	}
-	f.Visits, f.Changes, f.SolvedVisits = mean(visits), mean(changes), mean(solved)
-	f.Unsolved = share(unsolved)
-	return f
-}
-
-const z95 = 1.959964
-
-// mean gives an average with its normal confidence interval.
-func mean(x []float64) Mean {
-	if len(x) == 0 {
-		return Mean{}
-	}
-	m, sd := stat.MeanStdDev(x, nil)
-	if len(x) < 2 {
-		sd = 0
-	}
-	e := z95 * sd / math.Sqrt(float64(len(x)))
-	return Mean{m, m - e, m + e}
-}
-
-// share gives a share with Wilson's interval, which holds near none and all
-// (E. B. Wilson, J Am Stat Assoc 1927;22:209-12).
-func share(x []float64) Mean {
-	n, p := float64(len(x)), stat.Mean(x, nil)
-	c := (p + z95*z95/(2*n)) / (1 + z95*z95/n)
-	e := z95 / (1 + z95*z95/n) * math.Sqrt(p*(1-p)/n+z95*z95/(4*n*n))
-	return Mean{p, max(0, c-e), min(1, c+e)}
-}
-
-// ratio gives the ratio of two averages over the same persons, with an interval
-// by drawing persons anew (bootstrap, 1000 draws from a fixed stream).
-func ratio(a, b []run, of func(run) float64) Mean {
-	return ratioOf(len(a), func(k int) (x, y float64) { return of(a[k]), of(b[k]) })
-}
-
-// ratioOf is the same for any two figures of a person.
-func ratioOf(n int, of func(k int) (x, y float64)) Mean {
-	over := func(pick func(int) int) float64 {
-		x, y := 0.0, 0.0
-		for i := range n {
-			dx, dy := of(pick(i))
-			x, y = x+dx, y+dy
-		}
-		if y <= 0 {
-			return 0
-		}
-		return x / y
-	}
-	r := rand.New(rand.NewPCG(uint64(n), 1000))
-	draws := make([]float64, 1000)
-	for d := range draws {
-		draws[d] = over(func(int) int { return r.IntN(n) })
-	}
-	slices.Sort(draws)
-	return Mean{over(func(i int) int { return i }), draws[25], draws[974]}
+// course plays one course for one person, whose own luck at each visit comes from
+// the person's number, so that all policies meet the same.
+func (t *stage) course(i int, p policy) run {
+	r := rand.New(rand.NewPCG(t.q.Seed^visitStream, uint64(i)))
+	return follow(p, t.belief, nil, func(c int) Outcome {
+		m, level := t.belief.setting(c)
+		return t.truth.visit(i, m, float64(level), t.really, r)
+	})
 }
