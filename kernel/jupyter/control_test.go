@@ -53,6 +53,48 @@ func TestInterruptBySignal(t *testing.T) {
 	}
 }
 
+// An interrupt that comes when a cell is announced but not yet taken by the
+// worker stops it all the same.
+func TestInterruptBeforeTheWorkerTakesTheCell(t *testing.T) {
+	slow := &slowRunner{scripted: newScripted(), take: make(chan struct{})}
+	s := serveKernel(t, freeConnection(t, testKey), Options{Start: func(context.Context) (worker.Runner, error) { return slow, nil }})
+	c := connectTo(t, s.c)
+	id := c.send(c.shell, "execute_request", map[string]any{"code": "loop"})
+	for next(t, c.iopubIn).kind != "execute_input" {
+	}
+	c.askControl("interrupt_request", map[string]any{})
+	close(slow.take)
+	if a := c.replyOn(c.shellIn, id).content; a["ename"] != "interrupted" {
+		t.Errorf("the interrupted cell: %v", a)
+	}
+	if a := c.ask("execute_request", map[string]any{"code": "value 1"}); a["status"] != "ok" {
+		t.Errorf("the next cell: %v", a)
+	}
+}
+
+// A slowRunner hears an interrupt of a cell by its context alone until it has
+// taken it, as the supervisor does while a worker is started or a call is on
+// its way.
+type slowRunner struct {
+	*scripted
+	take chan struct{}
+}
+
+func (*slowRunner) Interrupt() {}
+
+func (s *slowRunner) Execute(ctx context.Context, r worker.Request, out worker.Output) worker.Outcome {
+	<-s.take
+	if r.Code != "loop" {
+		return s.scripted.Execute(ctx, r, out)
+	}
+	select {
+	case <-ctx.Done():
+		return worker.Outcome{Err: &worker.Failure{Name: "interrupted", Value: "The cell was interrupted."}}
+	case <-time.After(3 * time.Second):
+		return worker.Outcome{}
+	}
+}
+
 // A shutdown ends a kernel that is busy; all get an answer first.
 func TestShutdown(t *testing.T) {
 	for _, restart := range []bool{false, true} {

@@ -1,6 +1,7 @@
 package jupyter
 
 import (
+	"context"
 	"encoding/json"
 	"strings"
 	"time"
@@ -47,10 +48,12 @@ func (k *kernel) execute(m *message) (any, error) {
 		k.count++
 	}
 	out := newOutput(k, m, k.count, q.Silent)
+	ctx, over := k.announce()
+	defer over()
 	if !q.Silent {
 		k.publish(m, "execute_input", map[string]any{"code": *q.Code, "execution_count": k.count})
 	}
-	outcome := k.run(&q, out)
+	outcome := k.run(ctx, &q, out)
 	out.flush()
 	if store {
 		k.History.Add(k.count, *q.Code, out.resultText())
@@ -62,7 +65,7 @@ func (k *kernel) execute(m *message) (any, error) {
 }
 
 // run hands a cell to the worker.
-func (k *kernel) run(q *executeRequest, out *output) worker.Outcome {
+func (k *kernel) run(ctx context.Context, q *executeRequest, out *output) worker.Outcome {
 	if strings.TrimSpace(*q.Code) == "" && len(q.Expressions) == 0 {
 		return worker.Outcome{}
 	}
@@ -74,7 +77,7 @@ func (k *kernel) run(q *executeRequest, out *output) worker.Outcome {
 	asked, odd := expressions(q.Expressions)
 	var o worker.Outcome
 	k.alone(func() {
-		o = w.Execute(k.ctx, worker.Request{Code: *q.Code, Silent: q.Silent, Count: out.count, Expressions: asked}, out)
+		o = w.Execute(ctx, worker.Request{Code: *q.Code, Silent: q.Silent, Count: out.count, Expressions: asked}, out)
 	})
 	for name, answer := range odd {
 		if o.Expressions == nil {

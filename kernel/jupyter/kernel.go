@@ -53,8 +53,11 @@ type kernel struct {
 	failed error
 
 	running sync.Mutex // held while a cell runs
-	count   int        // cells run; belongs to the shell's goroutine
-	logged  logLimit
+
+	announced sync.Mutex
+	dropCell  context.CancelFunc // of the cell that is announced, nil for none
+	count     int                // cells run; belongs to the shell's goroutine
+	logged    logLimit
 }
 
 func newKernel(ctx context.Context, o Options) *kernel {
@@ -110,7 +113,27 @@ func (k *kernel) present() worker.Runner {
 	}
 }
 
+// announce begins a cell: from here on an interrupt counts for it, also while
+// its worker is started or the call is on its way there.
+func (k *kernel) announce() (ctx context.Context, over func()) {
+	ctx, cancel := context.WithCancel(k.ctx)
+	k.announced.Lock()
+	defer k.announced.Unlock()
+	k.dropCell = cancel
+	return ctx, func() {
+		k.announced.Lock()
+		defer k.announced.Unlock()
+		k.dropCell = nil
+		cancel()
+	}
+}
+
 func (k *kernel) interrupt() {
+	k.announced.Lock()
+	if k.dropCell != nil {
+		k.dropCell()
+	}
+	k.announced.Unlock()
 	if r := k.present(); r != nil {
 		r.Interrupt()
 	}

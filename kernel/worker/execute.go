@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"strings"
 	"time"
+
+	"tautline/kernel/engine"
 )
 
 // Execute runs one cell and sends what it shows to out while it runs.
@@ -37,6 +39,8 @@ func (s *Supervisor) takeNotice() string {
 func (s *Supervisor) run(ctx context.Context, r Request, out Output) Outcome {
 	reply, err := s.call(ctx, message{Kind: execute, Request: &r}, out)
 	switch {
+	case err != nil && ctx.Err() != nil && !errors.Is(err, errClosed):
+		return Outcome{Err: failed(engine.Stopped.String(), "the cell was stopped before it began")}
 	case err != nil:
 		return Outcome{Err: failed("NotStarted", err.Error())}
 	case reply.Kind == dead:

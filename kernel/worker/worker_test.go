@@ -11,6 +11,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"tautline/kernel/engine"
 )
 
 // TestMain lets a supervisor start this test binary as its worker.
@@ -208,6 +210,24 @@ func TestGraceEnds(t *testing.T) {
 		t.Errorf("%s", o.Lost)
 	}
 	expect(t, s, "1 + 1", "2")
+}
+
+// A cell that was stopped before its worker took it, or while the worker had
+// yet to start, is stopped all the same, and the next one runs.
+func TestStoppedBeforeItBegan(t *testing.T) {
+	s := begin(t, Options{})
+	gone, stop := context.WithCancel(context.Background())
+	stop()
+	for _, dead := range []bool{false, true} {
+		if dead {
+			s.drop()
+		}
+		o := s.Execute(gone, Request{Code: "for {\n}"}, newHeard())
+		if o.Err == nil || o.Err.Name != engine.Stopped.String() {
+			t.Errorf("dead %t: %+v", dead, o.Err)
+		}
+		expect(t, s, "1 + 1", "2")
+	}
 }
 
 // A cell that kills its process costs one sentence; Again brings back what was.
