@@ -8,6 +8,7 @@ import (
 	"iter"
 	"maps"
 	"regexp"
+	"slices"
 	"strings"
 
 	"tautline/kernel/engine/library"
@@ -62,6 +63,36 @@ func assigns(a *ast.AssignStmt, pos token.Pos) bool {
 func (e *Engine) alias(name string) string {
 	if word, ok := e.table.Aliases[strings.ToLower(name)]; ok && word != name {
 		return fmt.Sprintf("%s is not known here; did you mean %s?", name, word)
+	}
+	return ""
+}
+
+var converted = regexp.MustCompile(`^(?:too many arguments|missing argument|not enough arguments) in conversion to (\w+)$|^cannot convert .* to type (\w+)`)
+
+// asConversion speaks of a type that is called as if it were a question: it is
+// the answer's type, and the question has the same name.
+func (e *Engine) asConversion(err types.Error, _ *run, _ scope) string {
+	m := converted.FindStringSubmatch(tidy(err.Msg))
+	if m == nil {
+		return ""
+	}
+	return e.methodAlone(m[1] + m[2])
+}
+
+// methodAlone says in front of what a question stands that was asked of
+// nothing. Where several values know it, that which is made by a word.
+func (e *Engine) methodAlone(name string) string {
+	all := e.words.Scope()
+	for _, word := range all.Names() {
+		obj, ok := all.Lookup(word).(*types.TypeName)
+		if !ok {
+			continue
+		}
+		n := namedOf(obj.Type())
+		example, made := e.table.Examples[e.mirror.origin[n]]
+		if made && slices.Contains(members(n), name) {
+			return fmt.Sprintf("%s stands behind what it asks about: write %s.%s(...), or fit.%[1]s(...) where fit is the name of that", name, example, name)
+		}
 	}
 	return ""
 }

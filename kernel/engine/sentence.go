@@ -19,7 +19,7 @@ import (
 func (e *Engine) sentence(err types.Error, r *run, s scope) error {
 	text := ""
 	for _, try := range []func(types.Error, *run, scope) string{
-		e.otherCase, e.unknownName, e.unknownField, e.wrongArgument, e.decimalComma, e.wrongCount, e.collected, e.mixed, e.reserved,
+		e.otherCase, e.unknownName, e.asConversion, e.unknownField, e.wrongArgument, e.decimalComma, e.wrongCount, e.collected, e.mixed, e.reserved,
 		e.lateMethod, e.misused, e.otherType, e.plainly, e.apart} {
 		if text = try(err, r, s); text != "" {
 			break
@@ -93,6 +93,9 @@ func (e *Engine) unknownName(err types.Error, r *run, s scope) string {
 		return text
 	}
 	if text := e.alias(name); text != "" {
+		return text
+	}
+	if text := e.methodAlone(name); text != "" {
 		return text
 	}
 	for _, path := range importable() {
