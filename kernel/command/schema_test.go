@@ -98,7 +98,7 @@ func TestPlanTrialKeepsItsSchema(t *testing.T) {
 func TestExplainKeepsItsSchema(t *testing.T) {
 	folder := filepath.Join("..", "..", "testdata")
 	conforms(t, "explain.schema.json", outputOf(t, "explain", filepath.Join(folder, "patients", "leaks-at-high-pressure.toml"), "--json"))
-	for _, file := range []string{"rising.csv", "below-the-vent.csv", "one-pressure.csv"} {
+	for _, file := range []string{"rising.csv", "below-the-vent.csv", "one-pressure.csv", "through-a-night.csv"} {
 		conforms(t, "explain.schema.json", outputOf(t, "explain", filepath.Join(folder, "readings", file), "--mask", "nasal", "--size", "medium", "--json"))
 	}
 }

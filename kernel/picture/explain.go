@@ -47,6 +47,9 @@ func (d *explainDrawing) chart() *chart {
 	read := d.readings()
 	for _, r := range d.shown() {
 		p := panel{title: "unintentional leak, L/min", least: 5, series: append(d.band(r), read)}
+		if limit := d.a.Question.Limit; limit > 0 {
+			p.rules = []rule{{limit.LPerMin(), "your limit " + perMinute(limit)}}
+		}
 		c.cells = append(c.cells, cell{name: causeLabels[r.Cause], note: "share " + share(float64(r.Probability)), panels: []panel{p}})
 	}
 	c.alt = d.alt()
@@ -121,6 +124,9 @@ func (d *explainDrawing) alt() string {
 	text := []string{fmt.Sprintf("%d readings against what each cause would show.", len(d.a.Views))}
 	for _, v := range d.a.Views[:min(len(d.a.Views), fewPoints)] {
 		text = append(text, fmt.Sprintf("At %s: %s.", cmH2O(v.Pressure), perMinute(v.Leak)))
+	}
+	if limit := d.a.Question.Limit; limit > 0 {
+		text = append(text, "Your limit: "+perMinute(limit)+".")
 	}
 	for _, r := range d.shown() {
 		top := r.Band[len(r.Band)-1]

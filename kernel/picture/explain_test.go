@@ -47,6 +47,11 @@ func TestExplain(t *testing.T) {
 			t.Errorf("the text alternative lacks %q: %s", want, p.Alt)
 		}
 	}
+	limited := inventedWhy(3)
+	limited.Question.Limit = 12 * unit.LPerMin
+	if p := Explain(limited); !strings.Contains(string(p.SVG()), "your limit 12 L/min") || !strings.Contains(p.Alt, "Your limit: 12 L/min") {
+		t.Errorf("the stated limit is not drawn and said: %s", p.Alt)
+	}
 	if empty := string(Explain(explain.Answer{}).SVG()); !strings.Contains(empty, "There is nothing to draw.") {
 		t.Error("an empty answer does not say so")
 	}

@@ -29,6 +29,7 @@ func ExplainText(a explain.Answer, notes []string, ink Ink) string {
 	para(ExplainCase(a))
 	para(notes...)
 	para(ExplainFlags(a)...)
+	para(ExplainStated(a)...)
 	b.WriteString("\n")
 	para(ink.Bold(ExplainSentence(a)))
 	para(TieSentences(a)...)

@@ -155,3 +155,26 @@ func TestEveryCauseHasItsWords(t *testing.T) {
 		}
 	}
 }
+
+// What the times tell and what a limit means is said in every way there is.
+func TestTimesAndLimitAreSaid(t *testing.T) {
+	body, err := mask.Find(mask.Nasal, "medium")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for want, leaks := range map[string][]float64{"all at once": {3, 4, 3, 3, 20, 21, 19, 20}, "little by little": {3, 6, 9, 12, 15, 18, 21, 24, 27, 30},
+		"fell from": {30, 27, 24, 21, 18, 15, 12, 9, 6, 3}, "no change beyond": {10, 12, 9, 11}, "4 readings cannot tell": {3, 7, 13, 16}, "kept but not used": {3, 20}} {
+		q := explain.Question{Mask: body, Which: explain.Unintentional, Limit: 10 * unit.LPerMin, Draws: 60}
+		for i, leak := range leaks {
+			q.Readings = append(q.Readings, explain.Reading{Pressure: 12 * unit.CmH2O, Flow: unit.Flow(leak) * unit.LPerMin, Time: unit.Time(i) * unit.Hour, HasTime: true})
+		}
+		a, err := explain.Explain(context.Background(), q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		said := strings.Join(report.ExplainStated(a), " ")
+		if !strings.Contains(said, want) || !strings.Contains(said, fmt.Sprintf("of %d readings", len(leaks))) || never.MatchString(said) {
+			t.Errorf("%q is not said: %s", want, said)
+		}
+	}
+}

@@ -101,6 +101,9 @@ func skinWords(act explain.Action) string {
 		return " Costs the skin nothing."
 	}
 	s := " " + skinCostWords(act)
+	if act.OverNow > 0 || act.Over > 0 {
+		s += fmt.Sprintf(" Past your line on %s of the faces; now on %s.", chance(float64(act.Over)), chance(float64(act.OverNow)))
+	}
 	if act.Tips > hardly {
 		s += fmt.Sprintf(" On %s of the faces such a pull does not hold it.", chance(float64(act.Tips)))
 	}

@@ -61,11 +61,7 @@ func ExplainCase(a explain.Answer) string {
 	which := map[explain.Which]string{explain.TotalFlow: "total flow", explain.Unintentional: "unintentional leak"}[q.Which]
 	figure := [...]string{"statistic not said", "means", "medians", "95th percentiles"}[q.Statistic]
 	who := [...]string{"who chose the pressures not said", "pressures stepped by a person", "pressures chosen by the machine"}[q.Chooser]
-	n := "1 reading"
-	if len(q.Readings) != 1 {
-		n = fmt.Sprintf("%d readings", len(q.Readings))
-	}
-	return fmt.Sprintf("Read: %s of the %s, %s, %s, %s; %s.", n, which, span(q), figure, who, q.Mask.Name)
+	return fmt.Sprintf("Read: %s of the %s, %s, %s, %s; %s.", readings(len(q.Readings)), which, span(q), figure, who, q.Mask.Name)
 }
 
 func span(q explain.Question) string {

@@ -240,7 +240,7 @@ func (r *patientReader) tellSites(s *section, key string) {
 // ExplainQuestion is a patient's leak as the model is asked about it.
 func ExplainQuestion(p Patient) (explain.Question, error) {
 	q := p.Leak
-	q.Range, q.Limit, q.Line = p.Therapy.Range, p.Therapy.Limit, p.Therapy.Line
+	q.Range, q.Limit, q.Line, q.Worn = p.Therapy.Range, p.Therapy.Limit, p.Therapy.Line, p.Therapy.Worn
 	return q, ReadyToExplain(p.File, &q)
 }
 

@@ -101,7 +101,8 @@ func (e Explanation) made() {
 // tell gives what was read, and what its files say of it.
 func (l ReadingList) tell(q *explain.Question) (notes []string) {
 	for _, r := range l.All {
-		q.Readings = append(q.Readings, explain.Reading{Pressure: r.Pressure, Flow: r.Flow, Posture: r.Posture})
+		q.Readings = append(q.Readings, explain.Reading{Pressure: r.Pressure, Flow: r.Flow, Posture: r.Posture,
+			Time: r.Time, HasTime: r.Timed && len(l.clinic) <= 1})
 	}
 	for _, c := range l.clinic {
 		if q.Which != 0 && c.Which != 0 && q.Which != c.Which || q.Statistic != 0 && c.Statistic != 0 && q.Statistic != c.Statistic {
@@ -245,6 +246,7 @@ func (e Explanation) sheet() sheet {
 	}
 	first = append(first, report.TieSentences(e.Answer)...)
 	first = append(first, report.ExplainFlags(e.Answer)...)
+	first = append(first, report.ExplainStated(e.Answer)...)
 	if next := report.NextSentence(e.Answer); next != "" {
 		first = append(first, "Ten seconds at the bedside that tell most. "+next)
 	}

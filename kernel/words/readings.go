@@ -19,6 +19,8 @@ type Reading struct {
 	Pressure unit.Pressure
 	Flow     unit.Flow
 	Posture  explain.Posture // how the person lay, as far as it was said
+	Time     unit.Time       // since the first reading
+	Timed    bool            // whether that was told
 }
 
 // Lying says how the person lay or sat at a reading: "on the back", "on the left
@@ -35,6 +37,19 @@ func (r Reading) Lying(position string) Reading {
 		panic(unknown("position", position, known))
 	}
 	r.Posture = p
+	return r
+}
+
+// After says how long after the first reading this one was taken; the first has
+// After(0*Minute).
+//
+// Unit: a time, such as 20*Minute or 3*Hour
+// Example: Reading(8*CmH2O, 31*LPerMin).After(2*Hour)
+func (r Reading) After(t unit.Time) Reading {
+	if !(t >= 0) {
+		panic(fmt.Errorf("times count from the first reading, so %s is before it", t))
+	}
+	r.Time, r.Timed = t, true
 	return r
 }
 
@@ -112,7 +127,7 @@ func (l ReadingList) And(pressure unit.Pressure, flow unit.Flow) ReadingList {
 // take adds what a file holds, and what it says of it.
 func (l *ReadingList) take(c scenario.Clinic) {
 	for _, r := range c.Readings {
-		l.All = append(l.All, Reading{r.Pressure, r.Flow, r.Posture})
+		l.All = append(l.All, Reading{r.Pressure, r.Flow, r.Posture, r.Time, r.HasTime})
 	}
 	l.clinic = append(l.clinic, c)
 }

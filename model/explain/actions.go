@@ -22,7 +22,7 @@ func (b *Bank) actions(p *posterior, a *Answer) []Action {
 		if k == CheckOxygen || k == CheckSize || k == EvenStraps {
 			continue // no figures, or figures of their own below
 		}
-		act := b.action(p, k, drawn)
+		act := b.action(p, k, drawn, a.Question.level())
 		if always[k] || float64(act.Helps) >= worthIt {
 			out = append(out, act)
 		}
@@ -31,7 +31,7 @@ func (b *Bank) actions(p *posterior, a *Answer) []Action {
 		out = inOrder(out, Action{Kind: CheckOxygen})
 	}
 	if p.said[LiftOff]+p.said[ConstantGap] >= 0.2 { // shape: another size or type
-		out = inOrder(out, b.instead(drawn)...)
+		out = inOrder(out, b.instead(drawn, a.Question.level())...)
 	}
 	if a.Causes[0].Cause == NothingUnusual {
 		out = append(out, Action{Kind: Leave})
@@ -123,10 +123,10 @@ func expect(k ActionKind, drawn []possibility, leaves func(i int) float64) Actio
 	return a
 }
 
-func (b *Bank) action(p *posterior, k ActionKind, drawn []possibility) Action {
+func (b *Bank) action(p *posterior, k ActionKind, drawn []possibility, line float64) Action {
 	a := expect(k, drawn, func(i int) float64 { return drawn[i].leaves(k) })
 	if a.SkinCost = k == StepStraps; a.SkinCost {
-		a.Contact, a.Site = b.skinCost(p)
+		b.contacts(p, line).into(&a)
 	}
 	return a
 }
@@ -136,44 +136,58 @@ func spanOf(s []sample) Span {
 	return Span{unit.Flow(q[0]), unit.Flow(q[1]), unit.Flow(q[2])}
 }
 
-// skinCost tells what one step of the straps adds to the largest contact
+// contacts gathers what one step of the straps does to the largest contact
 // pressure, over the seals that count.
-func (b *Bank) skinCost(p *posterior) (out [3]unit.Pressure, at face.Site) {
-	var c contacts
+func (b *Bank) contacts(p *posterior, line float64) *contacts {
+	c := contacts{line: line}
 	for _, cause := range []Cause{LiftOff, WornCushion} {
 		for k, w := range flattened(p.share[cause]) {
 			if d := b.draws[cause][k].seal; d != nil {
-				c.add(d.press, d.worst, w)
+				c.add(d.firmest, d.press, d.worst, w)
 			}
 		}
 	}
-	return c.range80()
+	return &c
 }
 
 // contacts gather changes of the largest contact pressure and where they are.
 type contacts struct {
-	all []sample
-	by  [face.SiteCount]float64
+	line               float64 // Pa, the user's; 0 for none
+	all                []sample
+	by                 [face.SiteCount]float64
+	weight, over, then float64 // of all, and of those past the line now and then
 }
 
-func (c *contacts) add(press float64, at face.Site, weight float64) {
-	c.all = append(c.all, sample{press, weight})
+// add takes the largest contact now and its change [Pa], where it then is, and
+// what it counts.
+func (c *contacts) add(now, change float64, at face.Site, weight float64) {
+	c.all = append(c.all, sample{change, weight})
 	c.by[at] += weight
+	c.weight += weight
+	if now > c.line {
+		c.over += weight
+	}
+	if now+change > c.line {
+		c.then += weight
+	}
 }
 
-// range80 gives the middle of the changes with the 10 to 90 % range, and the
-// site that is most often the one; nothing when none were gathered.
-func (c *contacts) range80() (out [3]unit.Pressure, at face.Site) {
+// into gives an action the middle of the changes with the 10 to 90 % range, the
+// site that is most often the firmest, and the shares past the line; nothing
+// when none were gathered.
+func (c *contacts) into(a *Action) {
 	if len(c.all) == 0 {
-		return out, at
+		return
 	}
 	for i, q := range quantiles(c.all, 0.1, 0.5, 0.9) {
-		out[i] = unit.Pressure(q)
+		a.Contact[i] = unit.Pressure(q)
 	}
 	for s := range c.by {
-		if c.by[s] > c.by[at] {
-			at = face.Site(s)
+		if c.by[s] > c.by[a.Site] {
+			a.Site = face.Site(s)
 		}
 	}
-	return out, at
+	if c.line > 0 {
+		a.OverNow, a.Over = unit.Fraction(c.over/c.weight), unit.Fraction(c.then/c.weight)
+	}
 }

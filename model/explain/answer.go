@@ -20,6 +20,7 @@ type Answer struct {
 	HasNext bool
 	Actions []Action // in bedside order, those without skin cost first
 	Flags   []Flag   // the first is to be answered first
+	Course  Course   // what the times of the readings tell
 	// Draws is how many curves were weighed, Effective how many of them really
 	// count: few means that the simulation itself is a source of doubt.
 	Draws, Effective float64
@@ -158,6 +159,9 @@ type Action struct {
 	SkinCost bool
 	Contact  [3]unit.Pressure
 	Site     face.Site
+	// OverNow and Over are on how many of the faces the largest contact passes
+	// the user's line, now and then; both zero where no line was stated.
+	OverNow, Over unit.Fraction
 	// Type and Size are those of OtherSize and OtherType; Tips is on how many of
 	// the faces tried no such strap pull holds that mask.
 	Type mask.Type

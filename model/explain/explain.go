@@ -45,6 +45,7 @@ func (b *Bank) Explain(ctx context.Context, q Question) (Answer, error) {
 	a.Ties = b.ties(p, &q)
 	a.Next, a.HasNext = b.next(p, &q)
 	a.Actions = b.actions(p, &a)
+	a.Course = b.course(&q)
 	for c := range CauseCount {
 		if p.prior[c] > 0 {
 			a.Draws += float64(len(b.draws[c]))

@@ -125,7 +125,7 @@ func (b *Bank) try(o *other, faces []possibility, times func(i int) float64) {
 // instead gives the figures of another size and of another type, and of looking
 // whether the size is right. Where no drawn face leaks like this one, it has
 // none, and says so by Predicted.
-func (b *Bank) instead(drawn []possibility) []Action {
+func (b *Bank) instead(drawn []possibility, line float64) []Action {
 	faces := b.faces(drawn)
 	all := b.others(faces)
 	if len(faces) == 0 || len(all) == 0 {
@@ -143,7 +143,7 @@ func (b *Bank) instead(drawn []possibility) []Action {
 		o := &all[k]
 		a := expect(o.kind, mixed, func(i int) float64 { return b.leftBy(o, i, &mixed[i]) })
 		a.SkinCost, a.Type, a.Size = true, o.mask.Type, o.mask.Size
-		a.Contact, a.Site, a.Tips = o.contact()
+		o.contact(&a, faces, line)
 		out = append(out, a)
 	}
 	return out
@@ -172,15 +172,15 @@ func (b *Bank) leftBy(o *other, i int, x *possibility) float64 {
 	return o.kind.leaves(x.cause, x.u)
 }
 
-// contact gives the change of the largest contact pressure over the faces that
-// hold the mask, and the share of those that do not.
-func (o *other) contact() ([3]unit.Pressure, face.Site, unit.Fraction) {
-	var c contacts
-	for _, t := range o.on {
+// contact gives an action the contacts over the faces that hold the mask, and
+// the share of those that do not.
+func (o *other) contact(a *Action, faces []possibility, line float64) {
+	c := contacts{line: line}
+	for i, t := range o.on {
 		if !t.tips {
-			c.add(t.press, t.site, 1)
+			c.add(faces[i].draw.seal.firmest, t.press, t.site, 1)
 		}
 	}
-	change, at := c.range80()
-	return change, at, unit.Fraction(1 - float64(len(c.all))/float64(len(o.on)))
+	c.into(a)
+	a.Tips = unit.Fraction(1 - float64(len(c.all))/float64(len(o.on)))
 }

@@ -82,6 +82,7 @@ type Question struct {
 	Range [2]unit.Pressure
 	Limit unit.Flow // leak limit of the user; zero when not stated
 	Line  skin.Line // reference line for the skin, optional
+	Worn  unit.Time // time worn, for lines that fall with it
 
 	Priors Priors // zero: UsualPriors
 	Seed   uint64
@@ -100,6 +101,15 @@ var (
 		Meaning: "total flow or unintentional leak; a leak reads negative where a machine takes off too much", Origin: unit.Assumed,
 		Source: "machines deliver up to about 200 L/min, from memory"}
 )
+
+// level is the contact pressure [Pa] of the user's line; 0 where none was
+// stated, or where it falls with a time worn that was not.
+func (q *Question) level() float64 {
+	if !q.Line.IsSet() || q.Line.TakesTime() && q.Worn <= 0 {
+		return 0
+	}
+	return float64(q.Line.Level(q.Worn))
+}
 
 // Check refuses a question that cannot be answered, naming what is wrong.
 func (q *Question) Check() error {
