@@ -28,6 +28,7 @@ type Engine struct {
 	jobs    chan job
 	current atomic.Pointer[context.Context] // of the running cell
 	stuck   atomic.Bool                     // a cell could not be stopped
+	grace   time.Duration                   // what a cell that is told to stop gets
 	leaving atomic.Bool                     // the running cell is told to stop
 	known   atomic.Pointer[knowledge]       // for questions while a cell runs
 	help    atomic.Pointer[Help]
@@ -71,13 +72,13 @@ type reply struct {
 	err   error
 }
 
-// grace is how long a cell that is told to stop may go on: a call into
+// usualGrace is how long a cell that is told to stop may go on: a call into
 // compiled code cannot be interrupted.
-const grace = 2 * time.Second
+const usualGrace = 2 * time.Second
 
 // New starts an engine that knows the words and prints to out.
 func New(words Words, out io.Writer) (*Engine, error) {
-	e := &Engine{out: out, errors: out, jobs: make(chan job), table: words,
+	e := &Engine{out: out, errors: out, grace: usualGrace, jobs: make(chan job), table: words,
 		files: token.NewFileSet(), pieces: map[*token.File]*piece{}, mirror: newMirror(),
 		quantities: map[types.Type]Quantity{}, scope: newScope(),
 		texts: map[*types.TypeName]*textFunc{}, cellTypes: map[string]*types.TypeName{}, runtime: map[any]*types.TypeName{},
@@ -137,7 +138,7 @@ func (e *Engine) do(j job) reply {
 	select {
 	case r := <-j.reply:
 		return r
-	case <-time.After(grace):
+	case <-time.After(e.grace):
 		e.stuck.Store(true)
 		return reply{err: &Error{Kind: Stopped, Text: "the cell could not be stopped; start again"}}
 	}
