@@ -27,6 +27,12 @@ export async function until(holds, what, tries = 150) {
   throw new Error(`waited in vain: ${what}`);
 }
 
+/** printed counts the pages that something takes on paper. */
+export async function printed(page, format) {
+  const sheet = await page.pdf({ format, preferCSSPageSize: false });
+  return sheet.toString('latin1').match(/\/Type\s*\/Page(?!s)/g).length;
+}
+
 let ids = 0;
 const cell = (cell_type, source, more = {}) => ({ cell_type, id: `cell${++ids}`, metadata: {}, source, ...more });
 export const text = source => cell('markdown', source);

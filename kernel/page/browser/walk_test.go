@@ -15,11 +15,11 @@ import (
 	"tautline/kernel/worker"
 )
 
-// The test binary is the server that the walks start, stop and kill, and the
-// worker of its kernels.
+// The test binary is the server that the walks start, stop and kill, the worker
+// of its kernels, and what makes a page of a notebook.
 func TestMain(m *testing.M) {
 	worker.ServeIfAsked()
-	if len(os.Args) > 1 && os.Args[1] == "open" {
+	if len(os.Args) > 1 && (os.Args[1] == "open" || os.Args[1] == "run") {
 		os.Exit(command.Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 	}
 	os.Exit(m.Run())

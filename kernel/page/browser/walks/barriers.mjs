@@ -1,5 +1,6 @@
 // Nobody is kept out: by eyes, by hands without a mouse, by a small window.
 import { readFileSync } from 'node:fs';
+import { readFile, rm, writeFile } from 'node:fs/promises';
 import { barriers as none, inkOnCards } from '../axe.mjs';
 import { code, fits, notebook, same, text, until } from '../walk.mjs';
 
@@ -56,6 +57,33 @@ export const barriers = {
       await both(p, s => none(p.page, `editor, ${s}`));
       await p.press('Present');
       await both(p, s => none(p.page, `presenting, ${s}`));
+    },
+  },
+  'no barrier when something must be decided': {
+    files: small(),
+    async walk(p, place) {
+      const dialog = p.page.getByRole('dialog');
+      await p.open('n.ipynb');
+      await p.type(2, 'a := 2');
+      await p.saved();
+      const behind = JSON.parse(await readFile(place.file('n.ipynb'), 'utf8'));
+      behind.cells[1].source = 'a := 99';
+      await p.type(2, 'a := 3');
+      await writeFile(place.file('n.ipynb'), JSON.stringify(behind));
+      await p.key('Control+s');
+      await inside(p, 'changed elsewhere', () => dialog.getByText('Changed elsewhere').waitFor());
+      await both(p, s => none(p.page, `the bar that asks to decide, ${s}`));
+      await rm(place.file('n.ipynb'));
+      await p.page.locator('.bar').getByRole('button', { name: 'Decide' }).click();
+      await inside(p, 'deleted elsewhere', () => dialog.getByText('deleted or renamed').waitFor());
+      await writeFile(place.file('n.ipynb'), JSON.stringify(behind));
+      await p.open('n.ipynb'); // the draft of what was typed is still there
+      await inside(p, 'not saved last time', () => dialog.getByText('Not saved last time').waitFor());
+      await p.page.evaluate(() => document.activeElement?.blur());
+      const away = p.page.locator('.banner').getByText('does not answer');
+      await place.stop('SIGKILL');
+      await away.waitFor();
+      await both(p, s => none(p.page, `without a server, ${s}`));
     },
   },
   'no barrier in a lesson that ran': {

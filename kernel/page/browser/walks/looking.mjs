@@ -1,7 +1,10 @@
 // Reading: finding, outline, line numbers, keys, presenting, light and dark, a
 // phone, paper.
+import { execFile } from 'node:child_process';
 import { readFile } from 'node:fs/promises';
-import { code, fits, notebook, same, text, until } from '../walk.mjs';
+import { fileURLToPath, pathToFileURL } from 'node:url';
+import { promisify } from 'node:util';
+import { code, fits, notebook, printed, same, text, until } from '../walk.mjs';
 
 const story = () => ({ 'n.ipynb': notebook(text('# Start\n\nOf straps.'), code('straps := 3\nstraps'), text('## Middle'), ...Array.from({ length: 12 }, (_, i) => text(`Paragraph ${i}`)), text('## End\n\nNo more straps.')) });
 
@@ -100,9 +103,17 @@ export const looking = {
       await until(async () => await p.output(3).innerText() !== before, 'another answer');
       await p.output(3).getByText('Afterwards').first().waitFor();
       await p.ready();
-      const sheet = await p.page.pdf({ format: 'A4', preferCSSPageSize: true });
       // One page for the first answer with the lines for the hand, one for each further answer.
-      same(sheet.toString('latin1').match(/\/Type\s*\/Page(?!s)/g).length, await p.page.locator('.cell.code').count(), 'printed pages');
+      for (const paper of ['A4', 'Letter']) same(await printed(p.page, paper), await p.page.locator('.cell.code').count(), `printed pages, ${paper}`);
+    },
+  },
+  'the quick sheet is one page of paper': {
+    async walk(p, place) {
+      const made = place.file('sheet.html');
+      await promisify(execFile)(place.binary, ['run', fileURLToPath(new URL('../../../../notebooks/quick-sheet.ipynb', import.meta.url)), '--html', made]);
+      await p.page.goto(pathToFileURL(made).href);
+      fits((await p.page.locator('main, body').first().innerText()).length > 500, 'there is something on the sheet');
+      for (const paper of ['A4', 'Letter']) same(await printed(p.page, paper), 1, `printed pages, ${paper}`);
     },
   },
 };

@@ -14,6 +14,12 @@ const room = el('div', { id: 'room' });
 /** The notebook that an address names, or null for the list. */
 const notebookAt = (path: string): string | null => path.startsWith('/open/') ? decodeURIComponent(path.slice(6)) : null;
 
+/** shown puts something into the page, in place of the words that stood there until the script ran. */
+function shown(e: HTMLElement): void {
+  document.getElementById('opening')?.remove();
+  room.replaceChildren(e);
+}
+
 async function turn(): Promise<void> {
   const path = notebookAt(location.pathname);
   page?.close();
@@ -25,9 +31,9 @@ async function turn(): Promise<void> {
       const f = await api.readNotebook(path);
       page = new NotebookPage(f, f.content, start, () => go('/'));
     }
-    room.replaceChildren(page.element);
+    shown(page.element);
   } catch (e) {
-    room.replaceChildren(el('main', { id: 'content', tabIndex: -1, class: 'sheet' }, el('h1', {}, 'This cannot be opened'), el('p', {}, (e as Error).message), el('p', {}, el('a', { href: '/' }, 'All notebooks'))));
+    shown(el('main', { id: 'content', tabIndex: -1, class: 'sheet' }, el('h1', {}, 'This cannot be opened'), el('p', {}, (e as Error).message), el('p', {}, el('a', { href: '/' }, 'All notebooks'))));
     failed(e);
   }
 }
@@ -55,4 +61,4 @@ async function begin(): Promise<void> {
   await turn();
 }
 
-void begin().catch(e => { document.body.append(el('main', {}, el('p', {}, (e as Error).message))); });
+void begin().catch(e => { document.getElementById('opening')?.remove(); document.body.append(el('main', {}, el('p', {}, (e as Error).message))); });

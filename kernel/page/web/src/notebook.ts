@@ -44,7 +44,7 @@ export class NotebookPage implements Owner {
   private saved = el('span', { class: 'quiet' });
   private kernelSaid = el('span', { class: 'kernel quiet' });
   private stop: HTMLButtonElement;
-  private banner = el('div', { class: 'banner', hidden: true });
+  private banner = el('div', { class: 'banner', role: 'region', 'aria-label': 'Connection', hidden: true });
   private begin = el('div', { class: 'begin', hidden: true });
   private unlisten: () => void;
 

@@ -46,12 +46,13 @@ class Change {
   make(part: Element): void {
     const fresh = Array.from(part.children), kept = new Set(this.at);
     attributes(this.svg, part);
-    this.old.forEach((e, i) => { if (!kept.has(i)) e.remove(); });
+    this.old.forEach((e, i) => { if (!kept.has(i)) { e.nextSibling?.remove(); e.remove(); } }); // with the end of its line
     let here = this.svg.firstElementChild;
     this.now.lines.forEach((line, i) => {
       const at = this.at[i]!, p = this.plain[i], e = at < 0 ? null : here;
       if (e) here = e.nextElementSibling;
-      if (!p) e ? e.replaceWith(fresh.shift()!) : this.svg.insertBefore(fresh.shift()!, here);
+      if (!p && e) e.replaceWith(fresh.shift()!);
+      else if (!p) for (const n of [fresh.shift()!, document.createTextNode('\n')]) this.svg.insertBefore(n, here);
       else if (line !== this.was.lines[at]) write(e!, p);
     });
   }
