@@ -21,6 +21,11 @@ import (
 // longer than a teaching day, shorter than a night and the next one.
 const stay = 24 * time.Hour
 
+// fresh is how long a code can be used. Assumed: time enough to copy the
+// address to another browser; a code that lay in the process list or in a
+// terminal's history is worth nothing the day after.
+const fresh = 15 * time.Minute
+
 // A Door knows the codes, tokens and browsers of one server.
 type Door struct {
 	hosts  []string // the only values of Host that are meant for this server
@@ -30,7 +35,9 @@ type Door struct {
 	memory *Memory
 
 	mu   sync.Mutex
-	code string // works once
+	code string    // works once
+	made time.Time // when the code was
+	now  func() time.Time
 }
 
 // New makes the door of a server that listens at an address. Besides the
@@ -41,7 +48,8 @@ func New(address string, names []string, m *Memory) (*Door, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the address %s has no port: %w", address, err)
 	}
-	d := &Door{port: port, cookie: "tautline-" + port, token: m.token(), memory: m, code: secret()}
+	d := &Door{port: port, cookie: "tautline-" + port, token: m.token(), memory: m, now: time.Now}
+	d.renew()
 	for _, name := range append([]string{"127.0.0.1", "localhost", "::1"}, names...) {
 		d.hosts = append(d.hosts, strings.ToLower(net.JoinHostPort(name, port)))
 	}
@@ -61,11 +69,19 @@ func (d *Door) Token() string { return d.token }
 // EnterPath is where a code is shown.
 const EnterPath = "/enter"
 
-// Link gives the path with the code of the moment. After its use there is a
-// new one.
+// renew makes another code.
+func (d *Door) renew() { d.code, d.made = secret(), d.now() }
+
+func (d *Door) old() bool { return d.now().Sub(d.made) >= fresh }
+
+// Link gives the path with the code of the moment. After its use, or when it is
+// old, there is a new one.
 func (d *Door) Link() string {
 	d.mu.Lock()
 	defer d.mu.Unlock()
+	if d.old() {
+		d.renew()
+	}
 	return EnterPath + "?code=" + d.code
 }
 
@@ -125,7 +141,7 @@ func (d *Door) enter(w http.ResponseWriter, r *http.Request) {
 			http.Redirect(w, r, "/", http.StatusSeeOther)
 			return
 		}
-		Refuse(w, r, http.StatusUnauthorized, "This address has been used already, or is not one of this server. Press Enter where tautline was started for a new one.")
+		Refuse(w, r, http.StatusUnauthorized, "This address has been used already, is older than a quarter of an hour, or is not one of this server. Press Enter where tautline was started for a new one.")
 		return
 	}
 	id := secret()
@@ -139,10 +155,10 @@ func (d *Door) enter(w http.ResponseWriter, r *http.Request) {
 func (d *Door) use(code string) bool {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	if !same(code, d.code) {
+	if d.old() || !same(code, d.code) {
 		return false
 	}
-	d.code = secret()
+	d.renew()
 	return true
 }
 

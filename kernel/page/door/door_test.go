@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 )
 
 const here = "127.0.0.1:8123"
@@ -69,6 +70,25 @@ func TestACodeWorksOnce(t *testing.T) {
 	if d.Link() == link {
 		t.Error("there is no new code")
 	}
+}
+
+func TestACodeGrowsOld(t *testing.T) {
+	d, h := newDoor(t, Remember(""))
+	clock := time.Now()
+	d.now = func() time.Time { return clock }
+	link := d.Link()
+	clock = clock.Add(fresh - time.Second)
+	if d.Link() != link {
+		t.Error("the code changed while it was fresh")
+	}
+	clock = clock.Add(2 * time.Second)
+	if w := ask(h, "GET", link); w.Code != http.StatusUnauthorized {
+		t.Errorf("an old code: %d", w.Code)
+	}
+	if d.Link() == link {
+		t.Error("an old code is given out again")
+	}
+	enter(t, d, h)
 }
 
 func TestWhoIsRefused(t *testing.T) {
