@@ -82,7 +82,7 @@ func (r *reader) night(top *section) {
 	}
 	s.habits(&n.Habits)
 	s.shares(&n.Habits)
-	s.mouth(n)
+	r.sleepersMouth(top, s, n)
 	s.done()
 }
 
@@ -180,6 +180,25 @@ func (s *section) shares(h *night.Habits) {
 
 // mouthWords are how a mouth may be, the usual first.
 var mouthWords = []string{"closed", "lips resting", "open"}
+
+// sleepersMouth takes what [mouth] states. Without that section the night's own
+// keys are read, as files had them before; both together would be two answers
+// to one question.
+func (r *reader) sleepersMouth(top, s *section, n *Night) {
+	if !top.has("mouth") {
+		s.mouth(n)
+		return
+	}
+	for _, key := range []string{"mouth", "chin_strap"} {
+		if s.has(key) {
+			s.wrong(key, "is stated in [mouth] as well: keep what stands there, and take this line out")
+			return
+		}
+	}
+	if m := r.setup.Mouth; m.Palate { // otherwise nothing reaches the lips
+		n.Mouth = &m
+	}
+}
 
 // mouth reads what the mouth does behind the mask.
 func (s *section) mouth(n *Night) {
