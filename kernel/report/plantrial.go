@@ -85,8 +85,8 @@ func judgedSentence(j *plan.Judged) string {
 	s += fmt.Sprintf(" Even with all known %.1f %% would stay unsolved; beyond those: %.2f of its share (%.2f to %.2f)%s.",
 		100*j.Floor, j.ReachableRatio.Value, j.ReachableRatio.Low, j.ReachableRatio.High, orMissed(j.ReachableRatio.Value, j.MostUnsolved))
 	if j.Knowing.N > 0 {
-		s += fmt.Sprintf(" With each face known, though neither skin, habit, mouth nor luck, the plan would leave %.1f %% unsolved, in place of %.1f %%.",
-			100*j.Knowing.Unsolved.Value, 100*j.Planned.Unsolved.Value)
+		s += fmt.Sprintf(" With each face known, though neither skin, habit, mouth nor luck, the plan would leave %.1f %% unsolved in place of %.1f %%: %.2f of trial and error's share.",
+			100*j.Knowing.Unsolved.Value, 100*j.Planned.Unsolved.Value, j.KnowingRatio.Value)
 	}
 	if j.MostUnsolved > 0 && j.UnsolvedRatio.Value > j.MostUnsolved {
 		s += " Reason: " + missedWhy

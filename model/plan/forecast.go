@@ -23,6 +23,8 @@ func (r run) share() float64 {
 	return 0
 }
 
+func unsolved(r run) float64 { return 1 - r.share() }
+
 // forecast sums up courses.
 func forecast(runs []run) Forecast {
 	f := Forecast{N: len(runs), ByVisit: make([]float64, Cap)}

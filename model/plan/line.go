@@ -11,8 +11,9 @@ const (
 	// and still count as keeping under it (assumed): one in five, as the range of
 	// the straps holds four of five times.
 	PassChance = 0.2
-	// worthTrying is the chance of being comfortable below which keeping under
-	// the line is no reason to lose a night (assumed).
+	// worthTrying is the chance of being comfortable below which a setting is not
+	// worth a night: neither because it keeps under the line, nor because it was
+	// not tried yet (assumed).
 	worthTrying = 0.05
 )
 

@@ -34,7 +34,7 @@ func TestLineBinds(t *testing.T) {
 		if !ok || p.line.chance(b, c) <= PassChance {
 			return
 		}
-		for _, o := range p.open(course) {
+		for _, o := range p.open(course, mostTimes) {
 			if p.line.chance(b, o) <= PassChance && w.odds(b, course, o)[Comfortable] >= worthTrying {
 				r.Fatalf("advised what passes the line in %.2f, with %v under it", p.line.chance(b, c), w.setting(o))
 			}

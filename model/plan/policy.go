@@ -30,52 +30,65 @@ func (p *planned) next(course []tried) (int, bool) {
 // choose ranks what may be tried by the chance of being comfortable now; what is
 // nearly as likely is left to the bedside order. Looking one outcome further, for
 // what a visit tells, was tried and left no fewer unsolved.
+//
+// A setting worn mostTimes is left while another is worth a night. When none is,
+// the belief alone says which may come once more: giving up solves nothing.
 func (p *planned) choose(b belief, course []tried) (int, bool) {
-	open := p.open(course)
-	if len(open) == 0 {
-		return 0, false
+	open, score := p.ranked(b, course, mostTimes)
+	if best(open, score) < worthTrying {
+		open, score = p.ranked(b, course, Cap)
 	}
-	who := b.heavy()
-	score := make(map[int]float64, len(open))
-	for _, c := range open {
-		score[c] = p.table.worn(course, c) * b.over(who, p.table.of[Comfortable][c])
-	}
-	if open = p.line.under(b, p.table, open, course, score); len(open) == 0 {
-		return 0, false
-	}
-	best := 0.0
-	for _, c := range open {
-		best = max(best, score[c])
-	}
-	least := best - min(equal, best*equalShare)
+	most := best(open, score)
+	least := most - min(equal, most*equalShare)
 	pick := -1
 	for _, c := range open {
 		if score[c] >= least && (pick < 0 || p.easier(c, pick, course, score)) {
 			pick = c
 		}
 	}
-	return pick, true
+	return pick, pick >= 0
 }
 
-// mostTimes is how often one setting is worn before it is left for good: the
-// belief may be wrong about a person, and a third night of the same tells little.
+// ranked gives what may be tried, each worn fewer than so many times, with its
+// chance of being comfortable.
+func (p *planned) ranked(b belief, course []tried, times int) ([]int, map[int]float64) {
+	open := p.open(course, times)
+	who := b.heavy()
+	score := make(map[int]float64, len(open))
+	for _, c := range open {
+		score[c] = p.table.worn(course, c) * b.over(who, p.table.of[Comfortable][c])
+	}
+	return p.line.under(b, p.table, open, course, score), score
+}
+
+// best is the highest score; 0 of none.
+func best(open []int, score map[int]float64) (most float64) {
+	for _, c := range open {
+		most = max(most, score[c])
+	}
+	return most
+}
+
+// mostTimes is how often one setting is worn before it is left for others:
+// the belief may be wrong about a person, and a third night of the same tells
+// little.
 const mostTimes = 2
 
 // open lists the candidates that may be tried. A type that was not worn is not
-// offered again, nor is a setting that was worn mostTimes, nor a strap force above
+// offered again, nor is a setting that was worn most times, nor a strap force above
 // one that was sore. The sore one itself may have been one bad night: it may come
 // again, but not at the next visit, as skin takes time to heal.
-func (p *planned) open(course []tried) []int {
+func (p *planned) open(course []tried, most int) []int {
 	var out []int
 	for c := range p.table.count() {
-		if !p.closed(c, course) {
+		if !p.closed(c, course, most) {
 			out = append(out, c)
 		}
 	}
 	return out
 }
 
-func (p *planned) closed(c int, course []tried) bool {
+func (p *planned) closed(c int, course []tried, most int) bool {
 	m, level := p.table.setting(c)
 	if p.offer != nil && !p.offer[m] {
 		return true
@@ -88,7 +101,7 @@ func (p *planned) closed(c int, course []tried) bool {
 		}
 		last := i == len(course)-1
 		switch {
-		case times >= mostTimes:
+		case times >= most:
 			return true
 		case t.outcome == NotWorn && p.table.bank.masks[k].Type == p.table.bank.masks[m].Type:
 			return true

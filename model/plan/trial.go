@@ -47,6 +47,8 @@ type Trial struct {
 	// Knowing is the plan that knows each person's face, but neither skin, habit,
 	// mouth nor luck; its N is 0 when it was not asked for.
 	Knowing Forecast
+	// KnowingRatio is its unsolved share over that of trial and error.
+	KnowingRatio Mean
 	// ReachableRatio is the ratio of the unsolved shares beyond the floor; 0 where
 	// trial and error leaves nothing beyond it.
 	ReachableRatio Mean
@@ -97,7 +99,7 @@ func RunTrial(ctx context.Context, q TrialQuestion) (Trial, error) {
 	runs := t.each(ctx, func(i int) policy { return t.plan(i) })
 	out.Planned = forecast(runs)
 	out.VisitsRatio = ratio(runs, hand, func(r run) float64 { return r.counted() })
-	out.UnsolvedRatio = ratio(runs, hand, func(r run) float64 { return 1 - r.share() })
+	out.UnsolvedRatio = ratio(runs, hand, unsolved)
 	floors := t.floors()
 	out.Floor = stat.Mean(floors, nil)
 	out.ReachableRatio = beyond(runs, hand, floors)
@@ -107,6 +109,7 @@ func RunTrial(ctx context.Context, q TrialQuestion) (Trial, error) {
 			return Trial{}, err
 		}
 		out.Knowing = forecast(runs)
+		out.KnowingRatio = ratio(runs, hand, unsolved)
 	}
 	return out, ctx.Err()
 }
