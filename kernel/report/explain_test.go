@@ -145,7 +145,7 @@ func TestTiesAreSaid(t *testing.T) {
 // Every word that exists for a cause, a step or a test is there.
 func TestEveryCauseHasItsWords(t *testing.T) {
 	for _, c := range explain.Causes() {
-		if report.CauseName(c) == "" || report.CauseShort(c) == "" || report.CauseLook(c) == "" {
+		if report.CauseName(c) == "" || report.CauseShort(c) == "" || report.CauseLook(c, mask.Oronasal) == "" {
 			t.Errorf("%s has no words", c.ID())
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tautline/model/explain"
+	"tautline/model/mask"
 	"tautline/model/unit"
 )
 
@@ -43,11 +44,25 @@ var causeLooks = [explain.CauseCount]string{
 // CauseName is a cause as it is said in a sentence.
 func CauseName(c explain.Cause) string { return causeNames[c] }
 
+// causeOn is the same on a mask: one that encloses the mouth keeps its leak.
+func causeOn(t mask.Type, c explain.Cause) string {
+	if c == explain.MouthOpening && t == mask.Oronasal {
+		return "a mouth that opens within the mask"
+	}
+	return causeNames[c]
+}
+
 // CauseShort is a cause as it stands in a table or over a picture.
 func CauseShort(c explain.Cause) string { return shortNames[c] }
 
-// CauseLook says what readings would look like under a cause.
-func CauseLook(c explain.Cause) string { return causeLooks[c] }
+// CauseLook says what readings would look like under a cause. Behind an oronasal
+// mask an open mouth shows at the chin.
+func CauseLook(c explain.Cause, t mask.Type) string {
+	if c == explain.MouthOpening && t == mask.Oronasal {
+		return "its leak stays inside this mask; the jaw that drops opens the chin seal, so that air would be felt at the chin, and less with the mouth shut"
+	}
+	return causeLooks[c]
+}
 
 // ExplainSentence is the one sentence of an answer: the leading cause, or those
 // that the data cannot tell apart.
@@ -57,18 +72,18 @@ func ExplainSentence(a explain.Answer) string {
 		var parts []string
 		for _, c := range tie.Causes {
 			r := a.Of(c)
-			parts = append(parts, fmt.Sprintf("%s (%s)", causeNames[c], chance(float64(r.Probability))))
+			parts = append(parts, fmt.Sprintf("%s (%s)", causeOn(a.Question.Mask.Type, c), chance(float64(r.Probability))))
 		}
 		return "A tie: what was read and seen cannot tell apart " + and(parts) + "."
 	}
-	s := fmt.Sprintf("It looks most like %s (%s)", causeNames[lead.Cause], chance(float64(lead.Probability)))
+	s := fmt.Sprintf("It looks most like %s (%s)", causeOn(a.Question.Mask.Type, lead.Cause), chance(float64(lead.Probability)))
 	if len(lead.Sites) > 0 && lead.Sites[0].Share > 0.3 {
 		s += fmt.Sprintf(", most often at %s (%s of it)", The(lead.Sites[0].Site), chance(float64(lead.Sites[0].Share)))
 	}
 	if len(a.Set) > 1 {
 		var parts []string
 		for _, c := range a.Set[1:min(len(a.Set), 4)] {
-			parts = append(parts, fmt.Sprintf("%s (%s)", causeNames[c], chance(float64(a.Of(c).Probability))))
+			parts = append(parts, fmt.Sprintf("%s (%s)", causeOn(a.Question.Mask.Type, c), chance(float64(a.Of(c).Probability))))
 		}
 		s += "; also in question: " + and(parts)
 	}
@@ -94,7 +109,7 @@ func LookLines(a explain.Answer) (out []string) {
 		if i >= 2 && r.Probability < 0.1 || i == 4 {
 			break
 		}
-		s := fmt.Sprintf("%s (%s): %s", capital(causeNames[r.Cause]), chance(float64(r.Probability)), causeLooks[r.Cause])
+		s := fmt.Sprintf("%s (%s): %s", capital(causeOn(a.Question.Mask.Type, r.Cause)), chance(float64(r.Probability)), CauseLook(r.Cause, a.Question.Mask.Type))
 		if low, high := ends(a, r); low < high {
 			s += fmt.Sprintf("; here %s at %s and %s at %s", bandWords(a, r.Band[low]), Airway(r.Band[low].Pressure),
 				bandWords(a, r.Band[high]), Airway(r.Band[high].Pressure))

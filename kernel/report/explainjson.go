@@ -7,6 +7,7 @@ import (
 
 	"tautline/model/explain"
 	"tautline/model/face"
+	"tautline/model/mask"
 	"tautline/model/unit"
 )
 
@@ -31,7 +32,7 @@ func ExplainJSON(name, about string, a explain.Answer, notes []string) ExplainRe
 		r.Flags = append(r.Flags, f.ID())
 	}
 	for _, c := range a.Causes {
-		r.Causes = append(r.Causes, causeItem(c))
+		r.Causes = append(r.Causes, causeItem(c, q.Mask.Type))
 	}
 	r.Set = append(r.Set, ids(a.Set)...)
 	for _, t := range a.Ties {
@@ -75,8 +76,8 @@ func readingItem(r explain.Reading, v explain.View) ReadingItem {
 		SD: num(v.SD.LPerMin()), Seconds: when(r.HasTime, float64(r.Time)), Posture: [...]string{"not_said", "not_on_side", "on_side"}[r.Posture]}
 }
 
-func causeItem(c explain.Result) CauseItem {
-	item := CauseItem{Cause: c.Cause.ID(), Words: causeNames[c.Cause], Looks: causeLooks[c.Cause], Prior: num(float64(c.Prior)),
+func causeItem(c explain.Result, t mask.Type) CauseItem {
+	item := CauseItem{Cause: c.Cause.ID(), Words: causeOn(t, c.Cause), Looks: CauseLook(c.Cause, t), Prior: num(float64(c.Prior)),
 		ByReadings: num(float64(c.ByReadings)), Probability: num(float64(c.Probability)), Mismatch: num(c.Mismatch),
 		Sites: []SiteShareItem{}, Band: []ExpectedItem{}}
 	for _, s := range c.Sites {

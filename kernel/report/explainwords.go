@@ -106,7 +106,7 @@ func TieSentences(a explain.Answer) (out []string) {
 	for _, t := range a.Ties {
 		var names, ways []string
 		for _, c := range t.Causes {
-			names = append(names, causeNames[c])
+			names = append(names, causeOn(a.Question.Mask.Type, c))
 		}
 		for _, b := range t.Breaks {
 			ways = append(ways, breakWords(b))
@@ -136,7 +136,7 @@ func NextSentence(a explain.Answer) string {
 	}
 	n := a.Next
 	if c, ok := settled(n); ok {
-		return fmt.Sprintf("%s. Whatever comes of it, it would go on looking most like %s; it tells most of what is left to tell.", tests[n.Finding], causeNames[c])
+		return fmt.Sprintf("%s. Whatever comes of it, it would go on looking most like %s; it tells most of what is left to tell.", tests[n.Finding], causeOn(a.Question.Mask.Type, c))
 	}
 	parts := []string{}
 	for _, o := range n.Outcomes {
@@ -145,7 +145,7 @@ func NextSentence(a explain.Answer) string {
 		}
 		id := n.Finding.Outcomes()[o.Outcome-1]
 		parts = append(parts, fmt.Sprintf("if %s (%s likely), it looks more like %s (%s then)", outcomeWords[id], chance(float64(o.Chance)),
-			causeNames[o.After[0].Cause], chance(float64(o.After[0].Probability))))
+			causeOn(a.Question.Mask.Type, o.After[0].Cause), chance(float64(o.After[0].Probability))))
 	}
 	return fmt.Sprintf("%s: %s.", tests[n.Finding], strings.Join(parts, "; "))
 }

@@ -63,6 +63,9 @@ func Prepare(ctx context.Context, m mask.Mask, top unit.Pressure, st Statistic, 
 	if draws <= 0 {
 		draws = usualDraws
 	}
+	if m.Type == mask.Oronasal {
+		p.Table = withinMask(p.Table)
+	}
 	b := &Bank{Mask: m, Top: top, Priors: p, Statistic: st, vent: m.Vent.In(gas.AtMask())}
 	b.lay()
 	var err error
@@ -116,10 +119,11 @@ func (b *Bank) at(shape []float64, p float64) float64 {
 // that the number of cores changes nothing.
 const blocks = 16
 
-// drawSeals draws what the seal model has to answer: lift-off and worn cushion.
+// drawSeals draws what the seal model has to answer: lift-off, worn cushion and,
+// within an oronasal mask, the chin of an open mouth.
 func (b *Bank) drawSeals(ctx context.Context, seed uint64, draws int) error {
 	per := (draws + blocks - 1) / blocks
-	var parts [blocks][2][]draw
+	var parts [blocks][3][]draw
 	var failed [blocks]error
 	next := make(chan int, blocks)
 	for k := range blocks {
@@ -141,11 +145,12 @@ func (b *Bank) drawSeals(ctx context.Context, seed uint64, draws int) error {
 		}
 		b.draws[LiftOff] = append(b.draws[LiftOff], parts[k][0]...)
 		b.draws[WornCushion] = append(b.draws[WornCushion], parts[k][1]...)
+		b.draws[MouthOpening] = append(b.draws[MouthOpening], parts[k][2]...)
 	}
 	return nil
 }
 
-func (b *Bank) sealBlock(ctx context.Context, r *rand.Rand, n int) (out [2][]draw, err error) {
+func (b *Bank) sealBlock(ctx context.Context, r *rand.Rand, n int) (out [3][]draw, err error) {
 	s := b.sealer()
 	top := float64(b.Top)
 	for k, between := range [2][2]float64{liftBetween, wornBetween} {
@@ -167,6 +172,9 @@ func (b *Bank) sealBlock(ctx context.Context, r *rand.Rand, n int) (out [2][]dra
 			opens := top * (between[0] + (between[1]-between[0])*r.Float64())
 			out[k] = append(out[k], draw{shape: b.rising(func(p float64) float64 { return math.Pow(max(0, p-opens/2), 2) })})
 		}
+	}
+	if b.Mask.Type == mask.Oronasal {
+		out[2] = b.jaws(ctx, s, r, n)
 	}
 	return out, ctx.Err()
 }
@@ -194,7 +202,9 @@ func (b *Bank) drawPlain(seed uint64, draws int) {
 	r := rand.New(rand.NewPCG(seed, blocks))
 	for range draws {
 		b.draws[ConstantGap] = append(b.draws[ConstantGap], b.gap(r))
-		b.draws[MouthOpening] = append(b.draws[MouthOpening], b.mouth(r))
+		if b.Mask.Type != mask.Oronasal {
+			b.draws[MouthOpening] = append(b.draws[MouthOpening], b.mouth(r))
+		}
 		b.draws[SideSleeping] = append(b.draws[SideSleeping], b.side(r))
 		b.draws[WrongVent] = append(b.draws[WrongVent], b.wrongVent(r))
 		b.draws[BlockedVent] = append(b.draws[BlockedVent], b.blockedVent(r))
@@ -262,6 +272,9 @@ func (b *Bank) see() {
 	}
 	s := &b.Priors.Shape
 	shows := func(p unit.Pressure) float64 { return normal(float64(visible*p-s.LipsMean) / float64(s.LipsSD)) }
+	if b.Mask.Type == mask.Oronasal {
+		return // the jaw drops at any pressure
+	}
 	b.seeing[MouthOpening] = max(shows(b.Top)/shows(15*unit.CmH2O), 1e-3)
 }
 

@@ -390,3 +390,43 @@ func TestRecords(t *testing.T) {
 		}
 	}
 }
+
+// Within an oronasal mask an open mouth shows at the chin: curves of the seal
+// with its chin drawn back, which leak at once and not from the lips' pressure
+// on, and more the further the jaw drops.
+func TestAnOpenMouthWithinTheMaskOpensTheChin(t *testing.T) {
+	b := bankFor(t, mask.Oronasal, Mean)
+	early := 0
+	for _, d := range b.draws[MouthOpening] {
+		for i := 1; i < len(d.shape); i++ {
+			if d.shape[i] < d.shape[i-1]-1e-9 {
+				t.Fatalf("a leak falls with pressure: %v", d.shape)
+			}
+		}
+		if d.shape[b.top/2] > 0.02 {
+			early++
+		}
+	}
+	if early == 0 {
+		t.Error("no dropped jaw leaks at half the pressure")
+	}
+	s := b.sealer()
+	opened := 0
+	for i := range uint64(40) {
+		at := 1.1 * float64(b.Top)
+		if leak, full := leakOf(s, rand.New(rand.NewPCG(i, 4)), b, at, 0); leak && full > float64(0.1*unit.LPerMin) {
+			t.Errorf("a mask that holds leaks %.3g m3/s with the jaw where it was", full)
+		}
+		if leak, _ := leakOf(s, rand.New(rand.NewPCG(i, 4)), b, at, 6*unit.Mm); leak {
+			opened++
+		}
+	}
+	if opened < 20 {
+		t.Errorf("a jaw that drops by 6 mm opens %d of 40 chins", opened)
+	}
+}
+
+func leakOf(s *sealer, r *rand.Rand, b *Bank, opens float64, drop unit.Length) (bool, float64) {
+	_, full, ok := s.dropped(r, b.grid, b.top, opens, drop)
+	return ok, full
+}

@@ -1,18 +1,18 @@
 package explain
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 
 	"tautline/model/airway"
+	"tautline/model/mask"
 	"tautline/model/unit"
 )
 
 // mouth is air that enters by the nose and leaves between the lips, once the
 // pressure has parted them: airway's steady leak, averaged over the drift of
-// the lips' tone while a reading lasts. On an oronasal mask that leak stays
-// inside; what shows then is the chin seal, opened by the dropping jaw. That it
-// grows as the mouth's leak does is assumed.
+// the lips' tone while a reading lasts.
 func (b *Bank) mouth(r *rand.Rand) draw {
 	s := &b.Priors.Shape
 	m, n := airway.ClosedMouth(), airway.RestedNose()
@@ -21,6 +21,30 @@ func (b *Bank) mouth(r *rand.Rand) draw {
 	closing := b.lips(r)
 	drift := s.LipsDrift * unit.Pressure(0.5+r.Float64())
 	return draw{shape: b.rising(func(p float64) float64 { return b.drifting(unit.Pressure(p), closing, drift, m, n) })}
+}
+
+// jawHolds is up to which share of the highest pressure an oronasal mask holds
+// while the mouth is shut, at most: beyond it the dropped chin hardly opens it.
+const jawHolds = 1.4
+
+// jaws draws mouths that open within an oronasal mask: their leak stays inside,
+// and what shows is the chin seal, opened by the jaw that drops, by the airway
+// model's own law.
+func (b *Bank) jaws(ctx context.Context, s *sealer, r *rand.Rand, n int) (out []draw) {
+	const least = float64(unit.LPerMin) / 2 // less is no leak to explain
+	drop, spread := float64(airway.JawDropRecord.SI()), airway.JawDropRecord.SD*float64(unit.Mm)
+	for try := 0; len(out) < n && try < 6*n && ctx.Err() == nil; try++ {
+		opens := float64(b.Top) * (visible + (jawHolds-visible)*r.Float64())
+		m := airway.OpenMouth().Behind(mask.Oronasal)
+		m.JawDrop = unit.Length(max(drop+spread*r.NormFloat64(), 0))
+		if leak, full, ok := s.dropped(r, b.grid, b.top, opens, m.JawBack()); ok && full > least {
+			out = append(out, draw{shape: leak})
+		}
+	}
+	for len(out) < n { // a mask whose chin never opens: the lips' law stands in
+		out = append(out, b.mouth(r))
+	}
+	return out
 }
 
 // drifting is what a reading shows of a mouth whose closing pressure drifts: a

@@ -161,25 +161,57 @@ func (s *sealer) curve(r *rand.Rand, grid []float64, top int, opens float64, wor
 	if err != nil {
 		return sealCurve{}, false
 	}
-	c := sealCurve{pull: pull, leak: make([]float64, len(grid)), departs: s.face.Deviation}
-	q, there := set, set
-	for i, at := range grid {
-		if q, err = p.Balance(set, q, at); err != nil {
-			return sealCurve{}, false
-		}
-		if c.leak[i] = p.Leak(q, at); i == top {
-			there = q
-		}
-	}
-	if c.full = c.leak[top]; c.full <= 0 {
+	c := sealCurve{pull: pull, departs: s.face.Deviation}
+	leak, full, there, ok := across(p, set, grid, top)
+	if !ok {
 		return sealCurve{}, false
 	}
-	for i := range c.leak {
-		c.leak[i] /= c.full
-	}
+	c.leak, c.full = leak, full
 	c.site = leakiest(p, there, grid[top])
 	s.effects(&c, p, there, grid[top])
 	return c, true
+}
+
+// across gives the leak over the grid as a share of that at its point top, that
+// leak itself [m3/s], and where the mask stands there.
+func across(p *seal.Problem, set seal.Pose, grid []float64, top int) (leak []float64, full float64, there seal.Pose, ok bool) {
+	leak, q := make([]float64, len(grid)), set
+	for i, at := range grid {
+		var err error
+		if q, err = p.Balance(set, q, at); err != nil {
+			return nil, 0, q, false
+		}
+		if leak[i] = p.Leak(q, at); i == top {
+			there = q
+		}
+	}
+	if full = leak[top]; full <= 0 {
+		return nil, 0, there, false
+	}
+	for i := range leak {
+		leak[i] /= full
+	}
+	return leak, full, there, true
+}
+
+// dropped gives the leak of a drawn face whose jaw drops within a mask that
+// encloses the mouth: the chin recedes, as in the airway model. The straps hold
+// up to a pressure [Pa] while the mouth is shut.
+func (s *sealer) dropped(r *rand.Rand, grid []float64, top int, opens float64, drop unit.Length) (leak []float64, full float64, ok bool) {
+	s.newFace(r)
+	pull, err := s.pullFor(s.fresh, opens)
+	if err != nil {
+		return nil, 0, false
+	}
+	s.face.Deviation[face.Chin] += drop
+	s.on.fresh.Put(&s.face, s.fresh)
+	s.pulled(s.fresh, pull)
+	set, err := s.fresh.Settle()
+	if err != nil {
+		return nil, 0, false
+	}
+	leak, full, _, ok = across(s.fresh, set, grid, top)
+	return leak, full, ok
 }
 
 // leakiest gives the site through which most of the leak goes.

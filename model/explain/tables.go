@@ -1,5 +1,7 @@
 package explain
 
+import "slices"
+
 // What a finding is worth: the chance of each outcome under each cause. All are
 // assumed (common practice, no source): they say which way a finding points and
 // that none of them proves anything. Dry mouth also comes from medicines and
@@ -57,4 +59,16 @@ var tables = [FindingCount][]byCause{
 	DampHand: more(
 		byCause{0.85, 0.10, 0.80, 0.10, 0.80, 0.06, 0.06, 0.50, 0.06},
 		byCause{0.04, 0.75, 0.04, 0.30, 0.04, 0.10, 0.05, 0.06, 0.04}),
+}
+
+// withinMask gives the tables for a mask that encloses the mouth: an open mouth
+// shows at the chin then, as a site of the rim that opens does.
+func withinMask(all [FindingCount][]byCause) [FindingCount][]byCause {
+	for _, f := range []Finding{AirFelt, FingerPressure, DampHand} {
+		all[f] = slices.Clone(all[f])
+		for k := range all[f] {
+			all[f][k][MouthOpening] = all[f][k][LiftOff]
+		}
+	}
+	return all
 }
