@@ -1,9 +1,7 @@
 package report
 
 import (
-	"encoding/csv"
 	"fmt"
-	"strings"
 
 	"tautline/model/explain"
 	"tautline/model/face"
@@ -146,16 +144,14 @@ func spanItem(s explain.Span) *SpanItem {
 
 // ExplainCSV has a line for each cause at each pressure of its band.
 func ExplainCSV(a explain.Answer) string {
-	var b strings.Builder
-	w := csv.NewWriter(&b)
-	w.Write([]string{"cause", "prior", "by_readings", "probability", "mismatch_sd", "pressure_cmH2O", "vent_L_per_min", "low_L_per_min", "middle_L_per_min", "high_L_per_min"})
+	head := []string{"cause", "prior", "by_readings", "probability", "mismatch_sd", "pressure_cmH2O", "vent_L_per_min", "low_L_per_min", "middle_L_per_min", "high_L_per_min"}
 	cell := func(x float64) string { return fmt.Sprintf("%.6g", x) }
-	for _, c := range a.Causes {
-		for _, p := range c.Band {
-			w.Write([]string{c.Cause.ID(), cell(float64(c.Prior)), cell(float64(c.ByReadings)), cell(float64(c.Probability)), cell(c.Mismatch),
-				cell(p.Pressure.CmH2O()), cell(p.Vent.LPerMin()), cell(p.Low.LPerMin()), cell(p.Middle.LPerMin()), cell(p.High.LPerMin())})
+	return table(head, func(line func(...string)) {
+		for _, c := range a.Causes {
+			for _, p := range c.Band {
+				line(c.Cause.ID(), cell(float64(c.Prior)), cell(float64(c.ByReadings)), cell(float64(c.Probability)), cell(c.Mismatch),
+					cell(p.Pressure.CmH2O()), cell(p.Vent.LPerMin()), cell(p.Low.LPerMin()), cell(p.Middle.LPerMin()), cell(p.High.LPerMin()))
+			}
 		}
-	}
-	w.Flush()
-	return b.String()
+	})
 }
