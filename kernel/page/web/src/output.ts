@@ -76,7 +76,7 @@ export function again(box: HTMLElement, was: Output, now: Output): boolean {
   return renew(box.firstElementChild as HTMLElement, joined(before[type]), joined(after[type]), page);
 }
 
-/** Tables get a box to scroll in on a narrow window; drawings fit themselves. */
+/** Tables get a box to scroll in on a narrow window; a phone also moves drawings sideways, which the keyboard must reach. */
 function wrapWide(e: HTMLElement): HTMLElement {
   for (const t of Array.from(e.querySelectorAll('table'))) {
     const box = el('div', { class: 'wide', tabIndex: 0, role: 'group', 'aria-label': t.caption?.textContent || 'table' });
@@ -85,6 +85,7 @@ function wrapWide(e: HTMLElement): HTMLElement {
     box.append(t);
   }
   for (const p of Array.from(e.querySelectorAll('pre'))) p.tabIndex = 0;
+  if (matchMedia('(max-width: 46rem)').matches) for (const f of Array.from(e.querySelectorAll('figure'))) f.tabIndex = 0;
   return e;
 }
 
