@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"tautline/model/explain"
@@ -76,7 +77,11 @@ func ExplainSentence(a explain.Answer) string {
 		}
 		return "A tie: what was read and seen cannot tell apart " + and(parts) + "."
 	}
-	s := fmt.Sprintf("It looks most like %s (%s)", causeOn(a.Question.Mask.Type, lead.Cause), chance(float64(lead.Probability)))
+	it := "It"
+	if slices.Contains(a.Flags, explain.QuietAsRead) {
+		it = "What was read" // and no more than that
+	}
+	s := fmt.Sprintf("%s looks most like %s (%s)", it, causeOn(a.Question.Mask.Type, lead.Cause), chance(float64(lead.Probability)))
 	if len(lead.Sites) > 0 && lead.Sites[0].Share > 0.3 {
 		s += fmt.Sprintf(", most often at %s (%s of it)", The(lead.Sites[0].Site), chance(float64(lead.Sites[0].Share)))
 	}

@@ -48,7 +48,11 @@ func ExplainFlags(a explain.Answer) (out []string) {
 		if f == explain.TooLittle && slices.Contains(a.Flags, explain.OnePressure) {
 			continue // one of the two says it
 		}
-		if s := flagWords[f]; s != "" {
+		s := flagWords[f]
+		if f == explain.TooLittle && slices.Contains(a.Flags, explain.QuietAsRead) {
+			s = "These are few readings, or at nearly one pressure: quiet or not, they settle nothing. Three or more pressures, some apart, within the order, would tell more."
+		}
+		if s != "" {
 			out = append(out, s)
 		}
 	}
@@ -143,8 +147,12 @@ func NextSentence(a explain.Answer) string {
 		if len(o.After) == 0 {
 			continue
 		}
-		id := n.Finding.Outcomes()[o.Outcome-1]
-		parts = append(parts, fmt.Sprintf("if %s (%s likely), it looks more like %s (%s then)", outcomeWords[id], chance(float64(o.Chance)),
+		comes := outcomeWords[n.Finding.Outcomes()[o.Outcome-1]]
+		// How likely an outcome is rests on causes that quiet readings do not show.
+		if !slices.Contains(a.Flags, explain.QuietAsRead) {
+			comes += fmt.Sprintf(" (%s likely)", chance(float64(o.Chance)))
+		}
+		parts = append(parts, fmt.Sprintf("if %s, it looks more like %s (%s then)", comes,
 			causeOn(a.Question.Mask.Type, o.After[0].Cause), chance(float64(o.After[0].Probability))))
 	}
 	return fmt.Sprintf("%s: %s.", tests[n.Finding], strings.Join(parts, "; "))
