@@ -3,6 +3,7 @@ package worker
 import (
 	"fmt"
 	"reflect"
+	"strconv"
 
 	"tautline/kernel/engine"
 )
@@ -53,8 +54,15 @@ func plain(value any) string {
 	if endless(reflect.ValueOf(value), 0) {
 		return "(a value that contains itself)"
 	}
+	if x, ok := value.(float64); ok {
+		return strconv.FormatFloat(x, 'g', shownDigits, 64)
+	}
 	return fmt.Sprint(value)
 }
+
+// shownDigits are those of a number that ends a cell; fmt.Print still prints
+// all of them.
+const shownDigits = 6
 
 // endless tells whether a value contains itself, where package fmt would go
 // round until the process ends. It looks only where that is possible: below

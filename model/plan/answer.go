@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"fmt"
+
 	"tautline/model/face"
 	"tautline/model/mask"
 	"tautline/model/unit"
@@ -110,6 +112,9 @@ type Forecast struct {
 
 // A Mean is an average with its 95 % confidence interval.
 type Mean struct{ Value, Low, High float64 }
+
+// String is the mean with its interval: "4.6 (3.8 to 5.4)".
+func (m Mean) String() string { return fmt.Sprintf("%.2g (%.2g to %.2g)", m.Value, m.Low, m.High) }
 
 // A Reason is why a mask is not planned.
 type Reason string
