@@ -7,24 +7,6 @@ import (
 	"tautline/model/airway"
 )
 
-const sleeps = `format = "tautline scenario 1"
-[mask]
-type = "nasal"
-size = "medium"
-[face]
-name = "average"
-[straps]
-force = "3 N"
-[posture]
-position = "on the back"
-[pressure]
-set   = "12 cmH2O"
-range = ["4 cmH2O", "20 cmH2O"]
-[limit]
-leak = "24 L/min"
-line = "70 mmHg"
-`
-
 // A night takes the mouth from where breaths take it; what older files say in
 // [night] is read as before, and both together are refused.
 func TestTheMouthStandsInOnePlace(t *testing.T) {
@@ -38,7 +20,7 @@ func TestTheMouthStandsInOnePlace(t *testing.T) {
 		night + "mouth = \"lips resting\"\n":                &lips,
 		night + "mouth = \"open\"\nchin_strap = true\n":     &open,
 	} {
-		s, err := Parse("n.toml", []byte(sleeps+text), nil)
+		s, err := Parse("n.toml", []byte(minimal+text), nil)
 		if err != nil {
 			t.Errorf("%q: %v", text, err)
 			continue
@@ -48,7 +30,7 @@ func TestTheMouthStandsInOnePlace(t *testing.T) {
 			t.Errorf("%q: %+v, want %+v", text, got, want)
 		}
 	}
-	_, err := Parse("n.toml", []byte(sleeps+"[mouth]\nopen = true\n"+night+"mouth = \"open\"\n"), nil)
+	_, err := Parse("n.toml", []byte(minimal+"[mouth]\nopen = true\n"+night+"mouth = \"open\"\n"), nil)
 	if err == nil || !strings.Contains(err.Error(), "stated in [mouth] as well") {
 		t.Errorf("both together: %v", err)
 	}

@@ -5,23 +5,7 @@ import (
 	"testing"
 )
 
-const tabbed = `format = "tautline scenario 1"
-[mask]
-type = "nasal"
-size = "medium"
-[face]
-name = "average"
-[straps]
-tabs = "12 mm"
-[posture]
-position = "on the back"
-[pressure]
-set   = "12 cmH2O"
-range = ["4 cmH2O", "20 cmH2O"]
-[limit]
-leak = "24 L/min"
-line = "70 mmHg"
-`
+var tabbed = strings.Replace(minimal, `force = "3 N"`, `tabs = "12 mm"`, 1)
 
 // TestTabsAreAGuess: straps taken in by millimetres give a pull and the range
 // that it may really lie in.
